@@ -1,0 +1,48 @@
+/**
+ * What was measured and computed for a bed: readings joined over its placements, day records, sun of a day.
+ * The one way in which API and warnings get at figures. Implemented by bed-measurements.ts.
+ */
+import type { DayRecord } from '../../shared/api/measurements.js'
+import type { DayOptions } from '../core/days/day-record.js'
+import type { ReadingColumns } from '../core/readings.js'
+import type { DaySun } from '../core/sun/day-sun.js'
+import type { LatestReading, Reading, StepColumns } from '../store/port.js'
+
+export interface BedMeasurements {
+  /** quantities that the bed's nodes have sent while they stood in it */
+  quantities(garden: string, bed: string): Promise<string[]>
+  readRange(
+    garden: string,
+    bed: string,
+    quantity: string,
+    fromMs: number,
+    toMs: number,
+  ): Promise<ReadingColumns>
+  countRange(garden: string, bed: string, quantity: string, fromMs: number, toMs: number): Promise<number>
+  readSteps(
+    garden: string,
+    bed: string,
+    quantity: string,
+    fromMs: number,
+    toMs: number,
+    stepMs: number,
+  ): Promise<StepColumns>
+  /** newest reading of each quantity from the nodes that stand in the bed now */
+  latest(garden: string, bed: string): Promise<LatestReading[]>
+  /** one record a local day, both dates included; cached when the options are the default */
+  days(
+    garden: string,
+    bed: string,
+    fromDate: string,
+    toDate: string,
+    options?: Partial<DayOptions>,
+  ): Promise<DayRecord[]>
+  sun(garden: string, bed: string, date: string): Promise<DaySun>
+  /** Wraps the store's append so that cached days touched by late readings are forgotten, whatever fails when. */
+  appendAndForget(
+    readings: readonly Reading[],
+    append: () => Promise<{ stored: number; repeated: number }>,
+  ): Promise<{ stored: number; repeated: number }>
+  /** Garden, bed or placement changed: what is cached for it is no longer true. */
+  forget(garden: string, bed?: string): Promise<void>
+}

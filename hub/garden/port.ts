@@ -1,0 +1,119 @@
+/**
+ * Garden data: what the grower told the hub, and what the hub keeps about it. Always in SQLite (its own file,
+ * `garden.sqlite`, in a worker thread); sqlite-garden.ts implements this port. May import core and shared.
+ */
+import type {
+  Bed,
+  BedInput,
+  Garden,
+  GardenInput,
+  Node,
+  NodeInput,
+  Planting,
+  PlantingInput,
+} from '../../shared/api/garden.js'
+import type { DayRecord } from '../../shared/api/measurements.js'
+import type { WarningKind } from '../../shared/api/warnings.js'
+
+/** A placement with its times as UTC ms (the API's form has ISO 8601). */
+export interface StoredPlacement {
+  readonly id: string
+  readonly node: string
+  readonly bed: string
+  readonly fromMs: number
+  /** null: still there */
+  readonly toMs: number | null
+}
+
+/** A warning as kept; texts are those of the last update. */
+export interface StoredWarning {
+  readonly id: string
+  readonly kind: WarningKind
+  /** what makes two warnings the same cause: kind, bed, planting, node */
+  readonly cause: string
+  readonly bed: string | null
+  readonly node: string | null
+  readonly planting: string | null
+  readonly severity: string
+  readonly urgency: string
+  readonly certainty: string
+  readonly headline: string
+  readonly why: string
+  readonly advice: string
+  readonly raisedAtMs: number
+  readonly updatedAtMs: number
+  readonly clearedAtMs: number | null
+  readonly seenAtMs: number | null
+}
+
+/**
+ * Every method is durable when it resolves. `put…` creates or replaces. A missing thing is null, not an error;
+ * breaking a rule between things (a placement of an unknown bed, overlapping placements of one node, deleting a
+ * bed that still has plantings or placements) throws GardenError.
+ */
+export interface GardenRepository {
+  listGardens(): Promise<Garden[]>
+  getGarden(garden: string): Promise<Garden | null>
+  putGarden(garden: string, input: GardenInput): Promise<Garden>
+
+  listBeds(garden: string): Promise<Bed[]>
+  getBed(garden: string, bed: string): Promise<Bed | null>
+  putBed(garden: string, bed: string, input: BedInput): Promise<Bed>
+  deleteBed(garden: string, bed: string): Promise<boolean>
+
+  listNodes(garden: string): Promise<Node[]>
+  getNode(garden: string, node: string): Promise<Node | null>
+  putNode(garden: string, node: string, input: NodeInput): Promise<Node>
+  deleteNode(garden: string, node: string): Promise<boolean>
+
+  /** by bed, then start; all of the garden when bed is undefined */
+  listPlacements(garden: string, bed?: string): Promise<StoredPlacement[]>
+  addPlacement(garden: string, placement: Omit<StoredPlacement, 'id'>): Promise<StoredPlacement>
+  changePlacement(garden: string, placement: StoredPlacement): Promise<StoredPlacement | null>
+  deletePlacement(garden: string, id: string): Promise<boolean>
+
+  listPlantings(garden: string, bed?: string): Promise<Planting[]>
+  getPlanting(garden: string, id: string): Promise<Planting | null>
+  addPlanting(garden: string, input: PlantingInput): Promise<Planting>
+  changePlanting(garden: string, id: string, input: PlantingInput): Promise<Planting | null>
+  deletePlanting(garden: string, id: string): Promise<boolean>
+
+  /** Day records already computed; a cache, never the truth. `version` is that of the computation. */
+  cachedDays(
+    garden: string,
+    bed: string,
+    fromDate: string,
+    toDate: string,
+    version: number,
+  ): Promise<DayRecord[]>
+  cacheDays(garden: string, bed: string, version: number, records: readonly DayRecord[]): Promise<void>
+  /** Forgets cached days of a bed from one date to another, both included; all of the bed without dates. */
+  forgetDays(garden: string, bed: string, fromDate?: string, toDate?: string): Promise<void>
+
+  openWarnings(garden: string): Promise<StoredWarning[]>
+  listWarnings(garden: string, limit: number): Promise<StoredWarning[]>
+  saveWarning(garden: string, warning: StoredWarning): Promise<void>
+  markWarningSeen(garden: string, id: string, seenAtMs: number): Promise<StoredWarning | null>
+
+  close(): Promise<void>
+}
+
+export class GardenError extends Error {
+  constructor(
+    readonly code:
+      | 'UNKNOWN_GARDEN'
+      | 'UNKNOWN_BED'
+      | 'UNKNOWN_NODE'
+      | 'OVERLAP'
+      | 'STILL_USED'
+      | 'GARDEN_UNAVAILABLE',
+    /** says what to do */
+    message: string,
+    /** the field at fault, for the form */
+    readonly field: string | null = null,
+    options?: { cause?: unknown },
+  ) {
+    super(message, options)
+    this.name = 'GardenError'
+  }
+}
