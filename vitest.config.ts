@@ -2,6 +2,10 @@ import { defineConfig } from 'vitest/config'
 
 export default defineConfig({
   test: {
+    // CI prints its closing count from the JSON report (.ci/summary.mjs)
+    reporters: process.env.CI
+      ? ['default', ['json', { outputFile: 'build/test-results.json' }]]
+      : ['default'],
     projects: [
       {
         test: {
