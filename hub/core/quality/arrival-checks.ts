@@ -39,8 +39,9 @@ const LIGHT_CEILINGS_LX = [
   ((65_535 / 1.2) * 69) / 31,
   65_535 * 2.1504,
 ]
-/** Drivers round or cut to whole lux. */
-const CEILING_TOLERANCE_LX = 1
+/** Drivers give the value as it is, or rounded or cut to whole lux; another fraction is a reading like any other. */
+const isAt = (ceilingLx: number, valueLx: number): boolean =>
+  Math.abs(valueLx - ceilingLx) <= 0.06 || (Number.isInteger(valueLx) && Math.abs(valueLx - ceilingLx) < 1)
 
 /**
  * Flags of one reading from its own value and times.
@@ -77,4 +78,4 @@ const isTemperatureSentinel = (valueC: number): boolean =>
   TEMPERATURE_SENTINELS_C.some((sentinel) => Math.abs(valueC - sentinel) <= SENTINEL_TOLERANCE_C)
 
 const isLightCeiling = (valueLx: number): boolean =>
-  LIGHT_CEILINGS_LX.some((ceiling) => Math.abs(valueLx - ceiling) <= CEILING_TOLERANCE_LX)
+  LIGHT_CEILINGS_LX.some((ceilingLx) => isAt(ceilingLx, valueLx))
