@@ -46,6 +46,14 @@ export interface StoredWarning {
   readonly seenAtMs: number | null
 }
 
+/** What makes two computed day records comparable. */
+export interface DayComputation {
+  /** version of the program's computation */
+  readonly version: number
+  /** the options it ran with, as text */
+  readonly options: string
+}
+
 /**
  * Every method is durable when it resolves. `put…` creates or replaces. A missing thing is null, not an error;
  * breaking a rule between things (a placement of an unknown bed, overlapping placements of one node, deleting a
@@ -78,16 +86,24 @@ export interface GardenRepository {
   changePlanting(garden: string, id: string, input: PlantingInput): Promise<Planting | null>
   deletePlanting(garden: string, id: string): Promise<boolean>
 
-  /** Day records already computed; a cache, never the truth. `version` is that of the computation. */
+  /** Day records already computed, by date; a cache, never the truth. Those of another computation are not given. */
   cachedDays(
     garden: string,
     bed: string,
     fromDate: string,
     toDate: string,
-    version: number,
+    computation: DayComputation,
   ): Promise<DayRecord[]>
-  cacheDays(garden: string, bed: string, version: number, records: readonly DayRecord[]): Promise<void>
-  /** Forgets cached days of a bed from one date to another, both included; all of the bed without dates. */
+  cacheDays(
+    garden: string,
+    bed: string,
+    computation: DayComputation,
+    records: readonly DayRecord[],
+  ): Promise<void>
+  /**
+   * Forgets cached days of a bed from one date to another, both included; all of the bed without dates.
+   * Changing a garden's place or zone, a placement or a bed's existence forgets by itself, in the same transaction.
+   */
   forgetDays(garden: string, bed: string, fromDate?: string, toDate?: string): Promise<void>
 
   openWarnings(garden: string): Promise<StoredWarning[]>
@@ -105,6 +121,7 @@ export class GardenError extends Error {
       | 'UNKNOWN_BED'
       | 'UNKNOWN_NODE'
       | 'OVERLAP'
+      | 'OUT_OF_ORDER'
       | 'STILL_USED'
       | 'GARDEN_UNAVAILABLE',
     /** says what to do */

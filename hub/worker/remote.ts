@@ -14,6 +14,8 @@ export interface SerialisedError {
   readonly name: string
   readonly message: string
   readonly code: string | null
+  /** the input field at fault, where the error is about one */
+  readonly field: string | null
   readonly retryable: boolean
   readonly stack: string | undefined
 }
@@ -45,7 +47,7 @@ export type Reviver = (error: SerialisedError) => Error
 const plainError: Reviver = (error) => {
   const made = new Error(error.message)
   made.name = error.name
-  return Object.assign(made, { code: error.code, retryable: error.retryable })
+  return Object.assign(made, { code: error.code, field: error.field, retryable: error.retryable })
 }
 
 /**

@@ -39,11 +39,12 @@ function transferable(value: unknown): TransferListItem[] {
 
 function serialise(error: unknown): SerialisedError {
   const cause = error instanceof Error ? error : new Error(String(error))
-  const { code, retryable } = cause as Error & { code?: unknown; retryable?: unknown }
+  const { code, field, retryable } = cause as Error & { code?: unknown; field?: unknown; retryable?: unknown }
   return {
     name: cause.name,
     message: cause.message,
     code: typeof code === 'string' ? code : null,
+    field: typeof field === 'string' ? field : null,
     retryable: retryable === true,
     stack: cause.stack,
   }

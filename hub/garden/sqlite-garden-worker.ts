@@ -1,0 +1,44 @@
+/** The garden database's thread: opens `garden.sqlite` and answers the port's methods, each in one transaction. */
+import { workerData } from 'node:worker_threads'
+import Database from 'better-sqlite3'
+import { migrate } from '../sqlite/migrate.js'
+import { serveObject } from '../worker/served.js'
+import type { GardenRepository } from './port.js'
+import type { Answered } from './sqlite/answered.js'
+import { dayCache } from './sqlite/day-cache.js'
+import { placements } from './sqlite/placements.js'
+import { places } from './sqlite/places.js'
+import { plantings } from './sqlite/plantings.js'
+import { GARDEN_MIGRATIONS } from './sqlite/schema.js'
+import { warnings } from './sqlite/warnings.js'
+
+const { path } = workerData as { path: string }
+const db = new Database(path)
+db.pragma('journal_mode = WAL')
+// FULL: what is answered is on the disk, also after a power cut
+db.pragma('synchronous = FULL')
+db.pragma('foreign_keys = ON')
+migrate(db, GARDEN_MIGRATIONS)
+
+const methods: Answered<keyof GardenRepository> = {
+  ...places(db),
+  ...placements(db),
+  ...plantings(db),
+  ...dayCache(db),
+  ...warnings(db),
+  close: () => {
+    db.close()
+  },
+}
+
+// a rule that fails half-way leaves nothing behind; a method that only reads costs no sync
+const { close, ...transactional } = methods
+serveObject({
+  ...Object.fromEntries(
+    Object.entries(transactional).map(([name, method]) => [
+      name,
+      db.transaction(method as (...args: never[]) => unknown),
+    ]),
+  ),
+  close,
+})

@@ -1,0 +1,37 @@
+/** Computed day records in SQLite: a cache that may be emptied at any time. */
+import type Database from 'better-sqlite3'
+import type { DayRecord } from '../../../shared/api/measurements.js'
+import type { Answered } from './answered.js'
+
+export function dayCache(db: Database.Database): Answered<'cachedDays' | 'cacheDays' | 'forgetDays'> {
+  return {
+    cachedDays: (garden, bed, fromDate, toDate, { version, options }) =>
+      db
+        .prepare<[string, string, string, string, string, number], string>(
+          `SELECT record FROM day_records
+           WHERE garden = ? AND bed = ? AND options = ? AND date BETWEEN ? AND ? AND version = ? ORDER BY date`,
+        )
+        .pluck()
+        .all(garden, bed, options, fromDate, toDate, version)
+        .map((text) => JSON.parse(text) as DayRecord),
+
+    cacheDays: (garden, bed, { version, options }, records) => {
+      const put = db.prepare(
+        `INSERT OR REPLACE INTO day_records (garden, bed, options, date, version, record)
+         VALUES (?, ?, ?, ?, ?, ?)`,
+      )
+      for (const record of records) {
+        put.run(garden, bed, options, record.date, version, JSON.stringify(record))
+      }
+    },
+
+    forgetDays: (garden, bed, fromDate, toDate) => {
+      db.prepare('DELETE FROM day_records WHERE garden = ? AND bed = ? AND date >= ? AND date <= ?').run(
+        garden,
+        bed,
+        fromDate ?? '0000-01-01',
+        toDate ?? '9999-12-31',
+      )
+    },
+  }
+}

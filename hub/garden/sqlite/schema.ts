@@ -1,0 +1,100 @@
+/** The garden database's tables, as numbered migrations. A released migration never changes: add the next. */
+import type { Migration } from '../../sqlite/migrate.js'
+
+export const GARDEN_MIGRATIONS: readonly Migration[] = [
+  {
+    version: 1,
+    name: 'gardens, beds, nodes, placements, plantings, day records, warnings',
+    sql: `
+      CREATE TABLE gardens (
+        id TEXT PRIMARY KEY,
+        name TEXT NOT NULL,
+        latitude_deg REAL NOT NULL,
+        longitude_deg REAL NOT NULL,
+        elevation_m REAL NOT NULL,
+        time_zone TEXT NOT NULL
+      ) STRICT, WITHOUT ROWID;
+
+      CREATE TABLE beds (
+        garden TEXT NOT NULL REFERENCES gardens (id),
+        id TEXT NOT NULL,
+        name TEXT NOT NULL,
+        kind TEXT NOT NULL,
+        length_m REAL NOT NULL,
+        width_m REAL NOT NULL,
+        depth_m REAL,
+        PRIMARY KEY (garden, id)
+      ) STRICT, WITHOUT ROWID;
+
+      CREATE TABLE nodes (
+        garden TEXT NOT NULL REFERENCES gardens (id),
+        id TEXT NOT NULL,
+        name TEXT NOT NULL,
+        PRIMARY KEY (garden, id)
+      ) STRICT, WITHOUT ROWID;
+
+      CREATE TABLE placements (
+        id TEXT PRIMARY KEY,
+        garden TEXT NOT NULL,
+        node TEXT NOT NULL,
+        bed TEXT NOT NULL,
+        from_ms INTEGER NOT NULL,
+        to_ms INTEGER,
+        CHECK (to_ms IS NULL OR to_ms > from_ms),
+        FOREIGN KEY (garden, node) REFERENCES nodes (garden, id),
+        FOREIGN KEY (garden, bed) REFERENCES beds (garden, id)
+      ) STRICT, WITHOUT ROWID;
+      CREATE INDEX placements_by_bed ON placements (garden, bed, from_ms);
+      CREATE INDEX placements_by_node ON placements (garden, node, from_ms);
+
+      CREATE TABLE plantings (
+        id TEXT PRIMARY KEY,
+        garden TEXT NOT NULL,
+        bed TEXT NOT NULL,
+        crop TEXT NOT NULL,
+        variety TEXT,
+        sown_on TEXT,
+        planted_out_on TEXT,
+        plants INTEGER NOT NULL,
+        spacing_m REAL NOT NULL,
+        finished_on TEXT,
+        FOREIGN KEY (garden, bed) REFERENCES beds (garden, id)
+      ) STRICT, WITHOUT ROWID;
+      CREATE INDEX plantings_by_bed ON plantings (garden, bed);
+
+      -- a cache: may be emptied at any time
+      CREATE TABLE day_records (
+        garden TEXT NOT NULL,
+        bed TEXT NOT NULL,
+        options TEXT NOT NULL,
+        date TEXT NOT NULL,
+        version INTEGER NOT NULL,
+        record TEXT NOT NULL,
+        PRIMARY KEY (garden, bed, options, date)
+      ) STRICT, WITHOUT ROWID;
+
+      CREATE TABLE warnings (
+        id TEXT PRIMARY KEY,
+        garden TEXT NOT NULL REFERENCES gardens (id),
+        kind TEXT NOT NULL,
+        cause TEXT NOT NULL,
+        bed TEXT,
+        node TEXT,
+        planting TEXT,
+        severity TEXT NOT NULL,
+        urgency TEXT NOT NULL,
+        certainty TEXT NOT NULL,
+        headline TEXT NOT NULL,
+        why TEXT NOT NULL,
+        advice TEXT NOT NULL,
+        raised_at_ms INTEGER NOT NULL,
+        updated_at_ms INTEGER NOT NULL,
+        cleared_at_ms INTEGER,
+        seen_at_ms INTEGER
+      ) STRICT, WITHOUT ROWID;
+      CREATE INDEX warnings_by_time ON warnings (garden, raised_at_ms);
+      -- one open warning a cause, whatever happens
+      CREATE UNIQUE INDEX warnings_open ON warnings (garden, cause) WHERE cleared_at_ms IS NULL;
+    `,
+  },
+]

@@ -1,0 +1,56 @@
+/** Warnings in SQLite: open ones survive a restart, cleared ones are the history. */
+import type Database from 'better-sqlite3'
+import type { StoredWarning } from '../port.js'
+import { type Answered, requireGarden } from './answered.js'
+
+const WARNING = `SELECT id, kind, cause, bed, node, planting, severity, urgency, certainty, headline, why, advice,
+  raised_at_ms AS raisedAtMs, updated_at_ms AS updatedAtMs, cleared_at_ms AS clearedAtMs, seen_at_ms AS seenAtMs
+  FROM warnings`
+
+type WarningMethods = 'openWarnings' | 'listWarnings' | 'saveWarning' | 'markWarningSeen'
+
+export function warnings(db: Database.Database): Answered<WarningMethods> {
+  return {
+    openWarnings: (garden) =>
+      db
+        .prepare<[string], StoredWarning>(
+          `${WARNING} WHERE garden = ? AND cleared_at_ms IS NULL ORDER BY raised_at_ms DESC, id`,
+        )
+        .all(garden),
+
+    listWarnings: (garden, limit) =>
+      db
+        .prepare<[string, number], StoredWarning>(
+          `${WARNING} WHERE garden = ? ORDER BY cleared_at_ms IS NOT NULL, raised_at_ms DESC, id LIMIT ?`,
+        )
+        .all(garden, limit),
+
+    saveWarning: (garden, warning) => {
+      requireGarden(db, garden)
+      // "seen" is the grower's: an update computed meanwhile must not take it back
+      db.prepare(
+        `INSERT INTO warnings (id, garden, kind, cause, bed, node, planting, severity, urgency, certainty,
+           headline, why, advice, raised_at_ms, updated_at_ms, cleared_at_ms, seen_at_ms)
+         VALUES (@id, @garden, @kind, @cause, @bed, @node, @planting, @severity, @urgency, @certainty,
+           @headline, @why, @advice, @raisedAtMs, @updatedAtMs, @clearedAtMs, @seenAtMs)
+         ON CONFLICT (id) DO UPDATE SET severity = excluded.severity, urgency = excluded.urgency,
+           certainty = excluded.certainty, headline = excluded.headline, why = excluded.why,
+           advice = excluded.advice, updated_at_ms = excluded.updated_at_ms,
+           cleared_at_ms = excluded.cleared_at_ms, seen_at_ms = coalesce(seen_at_ms, excluded.seen_at_ms)`,
+      ).run({ ...warning, garden })
+    },
+
+    markWarningSeen: (garden, id, seenAtMs) => {
+      db.prepare('UPDATE warnings SET seen_at_ms = coalesce(seen_at_ms, ?) WHERE garden = ? AND id = ?').run(
+        seenAtMs,
+        garden,
+        id,
+      )
+      return (
+        db
+          .prepare<[string, string], StoredWarning>(`${WARNING} WHERE garden = ? AND id = ?`)
+          .get(garden, id) ?? null
+      )
+    },
+  }
+}
