@@ -1,0 +1,262 @@
+/**
+ * Replaying a tidy CSV: its readings go out over MQTT with their original times, as if a node had sent them.
+ * Doing it again doubles nothing (readings are keyed by node, quantity and time), so an interrupted replay is
+ * simply started anew.
+ */
+import { setTimeout as delay } from 'node:timers/promises'
+import { connectPublisher, PublishError, type Publisher, type PublisherLimits } from './publisher.js'
+import { EARLIEST_SENML_MS, type PackReading, readingsTopic, senmlPack } from './senml-pack.js'
+import { COLUMN_QUANTITY, openTidyCsv, TidyCsvError, type TidyRow } from './tidy-csv.js'
+
+export interface ReplayTarget {
+  readonly host: string
+  readonly port: number
+  /** topic prefix of the hub, '' for none */
+  readonly prefix: string
+  readonly garden: string
+  readonly node: string
+}
+
+/** What a file holds that can be replayed. */
+export interface Survey {
+  readonly rows: number
+  readonly readings: number
+  readonly byQuantity: Readonly<Record<string, number>>
+  readonly firstMs: number
+  readonly lastMs: number
+}
+
+export interface ReplayProgress {
+  readonly sentReadings: number
+  readonly acknowledgedReadings: number
+  /** time stamp of the newest row sent, UTC ms */
+  readonly atMs: number
+  readonly isConnected: boolean
+}
+
+export interface ReplayOutcome {
+  readonly sentReadings: number
+  readonly acknowledgedReadings: number
+  readonly packs: number
+  readonly acknowledgedPacks: number
+  readonly reconnects: number
+  /** true: stopped by the signal before the file was through */
+  readonly wasStopped: boolean
+  /** the connection was given up on the way; what was acknowledged until then is safe */
+  readonly failure: PublishError | null
+  readonly tookMs: number
+}
+
+const MAX_ROWS_PER_PACK = 500
+const MAX_RECORDS_PER_PACK = 1_500
+const PACKS_IN_FLIGHT = 8
+/** in timed replay, rows that fall due this close together share a pack */
+const TICK_MS = 200
+/** once stopped, how long acknowledgements of what is under way are waited for */
+const LAST_WAIT_MS = 5_000
+
+/**
+ * Reads the whole file once: counts, and finds what is wrong with it before anything is sent.
+ *
+ * @throws TidyCsvError  the file cannot be replayed; says which line and what to do
+ */
+export async function surveyTidyCsv(path: string): Promise<Survey> {
+  const file = await openTidyCsv(path)
+  const known = file.columns.filter((name) => name in COLUMN_QUANTITY)
+  if (known.length === 0) {
+    const names = Object.keys(COLUMN_QUANTITY).join(', ')
+    throw new TidyCsvError(
+      `${path}: no column that is known. Known: ${names}. It has: ${file.columns.join(', ')}`,
+    )
+  }
+  const byQuantity: Record<string, number> = {}
+  let rows = 0
+  let readings = 0
+  let firstMs = Number.POSITIVE_INFINITY
+  let lastMs = Number.NEGATIVE_INFINITY
+  for await (const row of file.rows) {
+    if (row.timeMs < EARLIEST_SENML_MS) {
+      throw new TidyCsvError(
+        `${path}: ${new Date(row.timeMs).toISOString()} is before July 1978, which the wire format (SenML) cannot say`,
+      )
+    }
+    rows++
+    firstMs = Math.min(firstMs, row.timeMs)
+    lastMs = Math.max(lastMs, row.timeMs)
+    for (const { quantity } of readingsOf(row)) {
+      byQuantity[quantity] = (byQuantity[quantity] ?? 0) + 1
+      readings++
+    }
+  }
+  if (readings === 0) throw new TidyCsvError(`${path}: no readings in its columns ${known.join(', ')}`)
+  return { rows, readings, byQuantity, firstMs, lastMs }
+}
+
+/**
+ * Publishes a file's readings and waits for every acknowledgement.
+ *
+ * @param speed  'max', or how many times faster than they were measured (1: as measured)
+ * @param signal stops it: nothing more is sent, what is under way is still waited for
+ * @throws TidyCsvError  the file cannot be read (any more)
+ * @throws PublishError  the hub cannot be reached at all; a connection lost later is the outcome's `failure`
+ */
+export async function replayFile(
+  path: string,
+  target: ReplayTarget,
+  speed: number | 'max',
+  options: {
+    readonly signal?: AbortSignal
+    readonly onProgress?: (progress: ReplayProgress) => void
+    readonly limits?: Partial<PublisherLimits>
+  } = {},
+): Promise<ReplayOutcome> {
+  const startedAtMs = Date.now()
+  const file = await openTidyCsv(path)
+  const clientId = `replay-${target.node}-${Math.random().toString(36).slice(2, 10)}`
+  const publisher = await connectPublisher({ host: target.host, port: target.port, clientId }, options.limits)
+  const sender = new PackSender(publisher, readingsTopic(target.prefix, target.garden, target.node), options)
+  let failure: PublishError | null = null
+  try {
+    const packs = speed === 'max' ? fullPacks(file.rows) : timedPacks(file.rows, speed, options.signal)
+    for await (const pack of packs) {
+      if (!(await sender.send(pack))) break
+    }
+    await sender.settled()
+  } catch (error) {
+    if (!(error instanceof PublishError)) throw error
+    failure = error
+  } finally {
+    await publisher.close()
+  }
+  return {
+    ...sender.counts,
+    reconnects: publisher.reconnects,
+    wasStopped: options.signal?.aborted === true,
+    failure,
+    tookMs: Date.now() - startedAtMs,
+  }
+}
+
+/** The readings of a row; where two columns give one quantity, the first in the file speaks. */
+function readingsOf(row: TidyRow): PackReading[] {
+  const readings: PackReading[] = []
+  for (const [column, value] of Object.entries(row.values)) {
+    const quantity = COLUMN_QUANTITY[column]
+    if (quantity === undefined || readings.some((reading) => reading.quantity === quantity)) continue
+    readings.push({ quantity, timeMs: row.timeMs, value })
+  }
+  return readings
+}
+
+async function* fullPacks(rows: AsyncIterable<TidyRow>): AsyncGenerator<PackReading[]> {
+  let pack: PackReading[] = []
+  let rowsInPack = 0
+  for await (const row of rows) {
+    pack.push(...readingsOf(row))
+    rowsInPack++
+    if (rowsInPack < MAX_ROWS_PER_PACK && pack.length < MAX_RECORDS_PER_PACK) continue
+    if (pack.length > 0) yield pack
+    pack = []
+    rowsInPack = 0
+  }
+  if (pack.length > 0) yield pack
+}
+
+/** Rows when they are due, `speed` times faster than measured; never faster than asked, even after a stall. */
+async function* timedPacks(
+  rows: AsyncIterable<TidyRow>,
+  speed: number,
+  signal: AbortSignal | undefined,
+): AsyncGenerator<PackReading[]> {
+  let start: { wallMs: number; fileMs: number } | null = null
+  let pack: PackReading[] = []
+  for await (const row of rows) {
+    start ??= { wallMs: Date.now(), fileMs: row.timeMs }
+    const waitMs = start.wallMs + (row.timeMs - start.fileMs) / speed - Date.now()
+    if (waitMs > TICK_MS) {
+      if (pack.length > 0) yield pack
+      pack = []
+      if (!(await pause(waitMs, signal))) return
+    } else if (pack.length >= MAX_RECORDS_PER_PACK) {
+      yield pack
+      pack = []
+    }
+    pack.push(...readingsOf(row))
+  }
+  if (pack.length > 0) yield pack
+}
+
+/** Longest wait a timer can hold is 24.8 days; a gap in the file may be longer. @returns false when stopped */
+async function pause(waitMs: number, signal: AbortSignal | undefined): Promise<boolean> {
+  const untilMs = Date.now() + waitMs
+  while (!signal?.aborted && Date.now() < untilMs) {
+    const stepMs = Math.min(untilMs - Date.now(), 86_400_000)
+    try {
+      await delay(stepMs, undefined, signal && { signal })
+    } catch (error) {
+      if (!signal?.aborted) throw error
+    }
+  }
+  return !signal?.aborted
+}
+
+/** Keeps a few packs under way and counts what is acknowledged. */
+class PackSender {
+  counts = { sentReadings: 0, acknowledgedReadings: 0, packs: 0, acknowledgedPacks: 0 }
+  private readonly underWay = new Set<Promise<void>>()
+  private readonly stopped: Promise<void>
+  private failure: unknown = null
+
+  constructor(
+    private readonly publisher: Publisher,
+    private readonly topic: string,
+    private readonly options: {
+      readonly signal?: AbortSignal
+      readonly onProgress?: (progress: ReplayProgress) => void
+    },
+  ) {
+    const { signal } = options
+    this.stopped = new Promise((resolve) => {
+      if (signal?.aborted) resolve()
+      signal?.addEventListener('abort', () => resolve(), { once: true })
+    })
+  }
+
+  /** Sends when there is room. @returns false when stopped instead */
+  async send(pack: readonly PackReading[]): Promise<boolean> {
+    while (this.underWay.size >= PACKS_IN_FLIGHT && !this.options.signal?.aborted) {
+      await Promise.race([this.stopped, ...this.underWay])
+    }
+    if (this.failure) throw this.failure
+    if (this.options.signal?.aborted) return false
+    this.counts.packs++
+    this.counts.sentReadings += pack.length
+    const atMs = pack.at(-1)!.timeMs
+    const sent = this.publisher
+      .publish(this.topic, senmlPack(pack))
+      .then(() => {
+        this.counts.acknowledgedPacks++
+        this.counts.acknowledgedReadings += pack.length
+        this.report(atMs)
+      })
+      .catch((error: unknown) => {
+        this.failure ??= error
+      })
+      .finally(() => this.underWay.delete(sent))
+    this.underWay.add(sent)
+    return true
+  }
+
+  /** Waits for what is under way; once stopped, only a moment longer. */
+  async settled(): Promise<void> {
+    const tooLate = this.stopped.then(() => delay(LAST_WAIT_MS, undefined, { ref: false }))
+    await Promise.race([Promise.all(this.underWay), tooLate])
+    if (this.failure) throw this.failure
+  }
+
+  private report(atMs: number): void {
+    const { sentReadings, acknowledgedReadings } = this.counts
+    const { isConnected } = this.publisher
+    this.options.onProgress?.({ sentReadings, acknowledgedReadings, atMs, isConnected })
+  }
+}
