@@ -1,9 +1,17 @@
 /** A bed's light as one series of irradiance, from whatever its sensors send. */
 import { FLAG, isGood } from '../../../shared/quality-flags.js'
 import { maxHoldMs } from '../../../shared/quantities.js'
+import { holdWeights } from '../quality/completeness.js'
 import type { ReadingColumns } from '../readings.js'
-import type { LightReadings } from './day-sun.js'
 import { DAYLIGHT_LUX_PER_WM2 } from './light.js'
+
+/** Light of the bed around the day (some readings of context each side help); either may be empty. */
+export interface LightReadings {
+  /** global illuminance on the level, lx */
+  readonly light: ReadingColumns
+  /** global irradiance on the level, W/m²; preferred where both exist */
+  readonly irradiance: ReadingColumns
+}
 
 /** Good readings only, ascending in time. */
 export interface BedLight {
@@ -13,77 +21,88 @@ export interface BedLight {
   readonly irradianceWm2: Float64Array
   /** 1 where the sensor stood at its ceiling: the true value is at least this */
   readonly isCeiling: Uint8Array
+  /** time that the reading accounts for, half to each side, ms */
+  readonly weightMs: Float64Array
 }
 
-/** A lux reading is passed over where an irradiance reading stands this near. */
+/** A lux reading is passed over where a good irradiance reading stands this near. */
 const PREFERENCE_MS = maxHoldMs('irradiance') / 2
 
-/** A ceiling holds its reading to the digit, this often in a row … */
-const PLATEAU_READINGS = 8
-/** … and is bright: 30 klx, under half of the lowest full sun that reaches a common sensor's ceiling. */
-const PLATEAU_WM2 = 30_000 / DAYLIGHT_LUX_PER_WM2
-
-/** A reading at its ceiling does not move, so `stuck` says nothing about it. */
-function counts(flags: number): boolean {
-  return isGood((flags & FLAG.ceiling) !== 0 ? flags & ~FLAG.stuck : flags)
-}
-
-/**
- * Joins a bed's lux and irradiance readings, irradiance preferred, and finds the plateau of a sensor at a
- * ceiling that no flag knows of.
- */
+/** Joins a bed's lux and irradiance readings (flags from context merged in), irradiance preferred. */
 export function bedLight(readings: LightReadings): BedLight {
   const { irradiance, light } = readings
-  const n = irradiance.timeMs.length + light.timeMs.length
-  const timeMs = new Float64Array(n)
-  const irradianceWm2 = new Float64Array(n)
-  const isCeiling = new Uint8Array(n)
-  let length = 0
-  const take = (columns: ReadingColumns, i: number, wm2PerUnit: number): void => {
-    timeMs[length] = columns.timeMs[i]!
-    irradianceWm2[length] = columns.value[i]! * wm2PerUnit
-    isCeiling[length] = (columns.flags[i]! & FLAG.ceiling) !== 0 ? 1 : 0
-    length++
-  }
-  const isUsable = (columns: ReadingColumns, i: number): boolean =>
-    counts(columns.flags[i]!) && Number.isFinite(columns.value[i]!)
-
-  let lastIrradianceMs = Number.NEGATIVE_INFINITY
-  let l = 0
-  for (let i = 0; i <= irradiance.timeMs.length; i++) {
-    const isEnd = i === irradiance.timeMs.length
-    if (!isEnd && !isUsable(irradiance, i)) continue
-    const nextMs = isEnd ? Number.POSITIVE_INFINITY : irradiance.timeMs[i]!
-    for (; l < light.timeMs.length && light.timeMs[l]! <= nextMs; l++) {
-      const distanceMs = Math.min(light.timeMs[l]! - lastIrradianceMs, nextMs - light.timeMs[l]!)
-      if (distanceMs > PREFERENCE_MS && isUsable(light, l)) take(light, l, 1 / DAYLIGHT_LUX_PER_WM2)
-    }
-    if (!isEnd) take(irradiance, i, 1)
-    lastIrradianceMs = nextMs
-  }
-  const joined = {
-    timeMs: timeMs.subarray(0, length),
-    irradianceWm2: irradianceWm2.subarray(0, length),
-    isCeiling: isCeiling.subarray(0, length),
-  }
-  markPlateaus(joined)
-  return joined
+  if (irradiance.timeMs.length === 0) return oneSeries(light, 'light', 1 / DAYLIGHT_LUX_PER_WM2)
+  if (light.timeMs.length === 0) return oneSeries(irradiance, 'irradiance', 1)
+  return preferred(
+    oneSeries(irradiance, 'irradiance', 1),
+    oneSeries(light, 'light', 1 / DAYLIGHT_LUX_PER_WM2),
+  )
 }
 
-/** Marks bright runs of one and the same value that nothing in the series exceeds. */
-function markPlateaus(light: BedLight): void {
-  const { irradianceWm2, isCeiling } = light
-  let top = 0
-  for (const value of irradianceWm2) top = Math.max(top, value)
-  if (top < PLATEAU_WM2) return
-  for (let i = 0; i < irradianceWm2.length; ) {
-    let end = i + 1
-    while (end < irradianceWm2.length && irradianceWm2[end] === irradianceWm2[i]) end++
-    if (irradianceWm2[i] === top && end - i >= PLATEAU_READINGS) isCeiling.fill(1, i, end)
-    i = end
+/** A reading at its ceiling stands still by nature: `stuck` says nothing about it. */
+const judgedFlags = (flags: number): number => ((flags & FLAG.ceiling) !== 0 ? flags & ~FLAG.stuck : flags)
+
+function oneSeries(columns: ReadingColumns, quantity: string, wm2PerUnit: number): BedLight {
+  const n = columns.timeMs.length
+  const flags = columns.flags.map(judgedFlags)
+  const weights = holdWeights(columns.timeMs, flags, maxHoldMs(quantity))
+  const light = emptyLight(n)
+  let ceiling = Number.POSITIVE_INFINITY
+  for (let i = 0; i < n; i++) {
+    if (isGood(flags[i]!) && (flags[i]! & FLAG.ceiling) !== 0) ceiling = Math.min(ceiling, columns.value[i]!)
   }
-  // once a plateau shows the ceiling, a lone touch of it is the ceiling as well
-  for (let i = 0, seen = isCeiling.includes(1); seen && i < isCeiling.length; i++) {
-    if (irradianceWm2[i] === top) isCeiling[i] = 1
+  let length = 0
+  for (let i = 0; i < n; i++) {
+    const value = columns.value[i]!
+    if (!isGood(flags[i]!) || !Number.isFinite(value)) continue
+    light.timeMs[length] = columns.timeMs[i]!
+    light.irradianceWm2[length] = value * wm2PerUnit
+    // once a plateau has shown the ceiling, a lone touch of it is the ceiling as well
+    light.isCeiling[length] = value >= ceiling ? 1 : 0
+    light.weightMs[length] = weights[i]!
+    length++
+  }
+  return firstReadings(light, length)
+}
+
+function preferred(first: BedLight, second: BedLight): BedLight {
+  const joined = emptyLight(first.timeMs.length + second.timeMs.length)
+  let length = 0
+  const take = (from: BedLight, i: number): void => {
+    joined.timeMs[length] = from.timeMs[i]!
+    joined.irradianceWm2[length] = from.irradianceWm2[i]!
+    joined.isCeiling[length] = from.isCeiling[i]!
+    joined.weightMs[length] = from.weightMs[i]!
+    length++
+  }
+  let lastMs = Number.NEGATIVE_INFINITY
+  let s = 0
+  for (let f = 0; f <= first.timeMs.length; f++) {
+    const nextMs = first.timeMs[f] ?? Number.POSITIVE_INFINITY
+    for (; s < second.timeMs.length && second.timeMs[s]! <= nextMs; s++) {
+      const distanceMs = Math.min(second.timeMs[s]! - lastMs, nextMs - second.timeMs[s]!)
+      if (distanceMs > PREFERENCE_MS) take(second, s)
+    }
+    if (f < first.timeMs.length) take(first, f)
+    lastMs = nextMs
+  }
+  return firstReadings(joined, length)
+}
+
+function emptyLight(n: number): BedLight {
+  return {
+    timeMs: new Float64Array(n),
+    irradianceWm2: new Float64Array(n),
+    isCeiling: new Uint8Array(n),
+    weightMs: new Float64Array(n),
+  }
+}
+
+function firstReadings(light: BedLight, n: number): BedLight {
+  return {
+    timeMs: light.timeMs.subarray(0, n),
+    irradianceWm2: light.irradianceWm2.subarray(0, n),
+    isCeiling: light.isCeiling.subarray(0, n),
+    weightMs: light.weightMs.subarray(0, n),
   }
 }

@@ -81,8 +81,7 @@ export function ineichenPerez(conditions: ClearSkyConditions): ClearSky {
     cg1 * extraterrestrialWm2 * sine * Math.exp(-cg2 * airMass * (fh1 + fh2 * (linkeTurbidity - 1)))
   const b = 0.664 + 0.163 / fh1
   const direct = b * extraterrestrialWm2 * Math.exp(-0.09 * airMass * (linkeTurbidity - 1))
-  const directLimit =
-    (globalWm2 * (1 - (0.1 - 0.2 * Math.exp(-linkeTurbidity)) / (0.1 + 0.882 / fh1))) / sine
+  const directLimit = (globalWm2 * (1 - (0.1 - 0.2 * Math.exp(-linkeTurbidity)) / (0.1 + 0.882 / fh1))) / sine
   const directNormalWm2 = Math.max(0, Math.min(direct, directLimit))
   return { globalWm2, directNormalWm2, diffuseWm2: globalWm2 - directNormalWm2 * sine }
 }

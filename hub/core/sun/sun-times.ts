@@ -24,6 +24,8 @@ interface Arc {
 
 const HOUR_MS = 3_600_000
 const DAY_MS = 24 * HOUR_MS
+/** Successive noons are up to half a minute more or less than a day apart. */
+const TOUCHING_MS = 60_000
 
 /** The sun's arc nearest an instant. Without rise and set it is up (or down) from midnight to midnight. */
 function arcNear(timeMs: number, place: Place): Arc {
@@ -48,23 +50,36 @@ function arcNear(timeMs: number, place: Place): Arc {
  */
 export function sunTimes(day: LocalDay, place: Place): SunTimes {
   const middleMs = (day.startMs + day.endMs) / 2
-  const arcs = [-2, -1, 0, 1, 2].map((days) => arcNear(middleMs + days * DAY_MS, place))
+  const arcs = [-1, 0, 1].map((days) => arcNear(middleMs + days * DAY_MS, place))
   const own = arcs.reduce((best, arc) =>
     Math.abs(arc.noonMs - middleMs) < Math.abs(best.noonMs - middleMs) ? arc : best,
   )
-  let upMs = 0
-  let lastMs = day.startMs
-  for (const arc of arcs.sort((a, b) => a.noonMs - b.noonMs)) {
-    const fromMs = Math.max(lastMs, arc.upFromMs)
-    const toMs = Math.min(day.endMs, arc.upToMs)
-    if (toMs <= fromMs) continue
-    upMs += toMs - fromMs
-    lastMs = toMs
-  }
+  const up = sunUpSpans(day.startMs, day.endMs, place)
   return {
     sunriseMs: own.riseMs,
     sunsetMs: own.setMs,
     solarNoonMs: own.noonMs,
-    daylightHours: upMs / HOUR_MS,
+    daylightHours: up.reduce((sum, span) => sum + span.toMs - span.fromMs, 0) / HOUR_MS,
   }
+}
+
+export interface Span {
+  readonly fromMs: number
+  readonly toMs: number
+}
+
+/** Parts of a stretch of time with the sun's upper edge above a level horizon, ascending, not touching. */
+export function sunUpSpans(fromMs: number, toMs: number, place: Place): Span[] {
+  const spans: Span[] = []
+  const arcs = Math.ceil((toMs - fromMs) / DAY_MS) + 2
+  for (let i = -1; i <= arcs; i++) {
+    const arc = arcNear(fromMs + i * DAY_MS, place)
+    const span = { fromMs: Math.max(fromMs, arc.upFromMs), toMs: Math.min(toMs, arc.upToMs) }
+    const last = spans.at(-1)
+    if (span.toMs <= span.fromMs || (last && span.toMs <= last.toMs)) continue
+    // arcs of a polar day meet at midnight
+    if (last && span.fromMs - last.toMs < TOUCHING_MS) spans[spans.length - 1] = { ...last, toMs: span.toMs }
+    else spans.push(span)
+  }
+  return spans
 }
