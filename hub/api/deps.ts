@@ -1,0 +1,74 @@
+/**
+ * What the API needs of the rest of the hub. This folder turns HTTP into calls of these and their answers into
+ * JSON; it decides nothing about gardens. May import core, shared and port files; hub/main.ts hands the parts in.
+ */
+
+import type { IncomingMessage, ServerResponse } from 'node:http'
+import type { FastifyBaseLogger, FastifyInstance, RawServerDefault } from 'fastify'
+import type { ZodTypeProvider } from 'fastify-type-provider-zod'
+import type { LiveEvent } from '../../shared/api/warnings.js'
+import type { BedMeasurements } from '../garden/measured.js'
+import type { GardenRepository } from '../garden/port.js'
+import type { Presence, Refusal, RefusalReason } from '../ingest/stored-readings.js'
+import type { ReadingStore } from '../store/port.js'
+import type { Metrics } from './metrics.js'
+
+/** Route files get this: fastify, with zod schemas typing requests and replies. */
+export type Api = FastifyInstance<
+  RawServerDefault,
+  IncomingMessage,
+  ServerResponse,
+  FastifyBaseLogger,
+  ZodTypeProvider
+>
+
+/** What one node's packs were turned away for since the hub started. */
+export interface NodeRefusals {
+  readonly total: number
+  readonly byReason: Readonly<Partial<Record<RefusalReason, number>>>
+  readonly latest: Refusal | null
+}
+
+export interface NodePresence {
+  readonly presence: Presence
+  readonly atMs: number
+}
+
+/** What ingest knows beyond the readings it stored. */
+export interface IngestStatus {
+  /** nodes of a garden that said they are there, or had packs refused, since the hub started */
+  heardNodes(garden: string): string[]
+  presence(garden: string, node: string): NodePresence | null
+  refusals(garden: string, node: string): NodeRefusals
+  /** does the broker take connections? */
+  isListening(): boolean
+}
+
+/** News of one garden, to every page that follows it. */
+export interface LiveNews {
+  publish(garden: string, event: LiveEvent): void
+  /** @returns a function that ends the subscription */
+  subscribe(garden: string, listener: (event: LiveEvent) => void): () => void
+}
+
+export interface ApiDeps {
+  readonly garden: GardenRepository
+  readonly store: ReadingStore
+  readonly measurements: BedMeasurements
+  readonly ingest: IngestStatus
+  readonly live: LiveNews
+  readonly metrics: Metrics
+  readonly log: FastifyBaseLogger
+  /** UTC ms */
+  readonly now: () => number
+  /** folder of the built page; null: API only */
+  readonly pageDir: string | null
+  readonly maxLiveStreams: number
+  /**
+   * Answer only requests that name this machine itself in their Host header. On while the hub listens on
+   * loopback without sign-in: a page elsewhere cannot then reach it by a name that it made resolve here.
+   */
+  readonly loopbackOnly: boolean
+  /** check every reply against its schema (tests); off in service, where it would cost more than the answer */
+  readonly checkReplies?: boolean
+}

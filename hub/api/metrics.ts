@@ -1,0 +1,89 @@
+/** What the hub counts about itself, served at /metrics in the OpenMetrics text format. */
+import { Counter, collectDefaultMetrics, Gauge, Histogram, Registry } from 'prom-client'
+
+export interface Metrics {
+  readonly contentType: string
+  render(): Promise<string>
+  /** one group commit: how long it took until durable, and what it held */
+  committed(seconds: number, result: { stored: number; repeated: number }): void
+  commitFailed(): void
+  refused(reason: string): void
+  warningRaised(kind: string): void
+  /** read whenever metrics are asked for */
+  watchQueueDepth(read: () => number): void
+  watchConnections(read: () => number): void
+  watchLiveStreams(read: () => number): void
+  requestServed(route: string, status: number, seconds: number): void
+}
+
+/** Own registry per hub, so that several in one process (tests) do not count into each other. */
+export function createMetrics(): Metrics {
+  const registry = new Registry<typeof Registry.OPENMETRICS_CONTENT_TYPE>()
+  registry.setContentType(Registry.OPENMETRICS_CONTENT_TYPE)
+  const registers = [registry]
+  collectDefaultMetrics({ register: registry as unknown as Registry, eventLoopMonitoringPrecision: 20 })
+
+  const stored = new Counter({
+    name: 'hearting_readings_stored',
+    help: 'Readings made durable',
+    registers,
+  })
+  const repeated = new Counter({
+    name: 'hearting_readings_repeated',
+    help: 'Readings delivered again and already there',
+    registers,
+  })
+  const failures = new Counter({ name: 'hearting_commit_failures', help: 'Commits that failed', registers })
+  const refusals = new Counter({
+    name: 'hearting_packs_refused',
+    help: 'Packs turned away, by reason',
+    labelNames: ['reason'],
+    registers,
+  })
+  const warnings = new Counter({
+    name: 'hearting_warnings_raised',
+    help: 'Warnings raised, by kind',
+    labelNames: ['kind'],
+    registers,
+  })
+  const commitSeconds = new Histogram({
+    name: 'hearting_commit_seconds',
+    help: 'Time until a group of readings was durable',
+    buckets: [0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1, 2.5, 10],
+    registers,
+  })
+  const requestSeconds = new Histogram({
+    name: 'hearting_http_request_seconds',
+    help: 'Time to answer a request, by route and status',
+    labelNames: ['route', 'status'],
+    buckets: [0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1, 2.5, 10],
+    registers,
+  })
+  const watch = (name: string, help: string) => (read: () => number) => {
+    new Gauge({
+      name,
+      help,
+      registers,
+      collect() {
+        this.set(read())
+      },
+    })
+  }
+
+  return {
+    contentType: registry.contentType,
+    render: () => registry.metrics(),
+    committed(seconds, result) {
+      commitSeconds.observe(seconds)
+      stored.inc(result.stored)
+      repeated.inc(result.repeated)
+    },
+    commitFailed: () => failures.inc(),
+    refused: (reason) => refusals.inc({ reason }),
+    warningRaised: (kind) => warnings.inc({ kind }),
+    watchQueueDepth: watch('hearting_queue_depth', 'Readings waiting to be stored'),
+    watchConnections: watch('hearting_mqtt_connections', 'Nodes connected'),
+    watchLiveStreams: watch('hearting_live_streams', 'Pages that follow a garden live'),
+    requestServed: (route, status, seconds) => requestSeconds.observe({ route, status }, seconds),
+  }
+}

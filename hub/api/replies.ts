@@ -1,0 +1,28 @@
+/** Reply schemas that routes share. */
+import { z } from 'zod'
+import { Problem } from '../../shared/api/garden.js'
+
+/** A reply of problem details, described under its own media type (RFC 9457 §3). */
+const problem = (description: string) => ({
+  description,
+  content: { 'application/problem+json': { schema: Problem } },
+})
+
+/** Problems that any address under a garden can answer with. */
+export const COMMON_PROBLEMS = {
+  400: problem('the request cannot be used; `problems` names the fields'),
+  404: problem('no such thing'),
+  500: problem('the hub failed'),
+  503: problem('the hub cannot reach its data right now'),
+} as const
+
+/** … and those that change something. */
+export const CHANGE_PROBLEMS = {
+  ...COMMON_PROBLEMS,
+  403: problem('the request comes from a page of another site'),
+  409: problem('against a rule between things'),
+  413: problem('too large'),
+  415: problem('not JSON'),
+} as const
+
+export const NoContent = z.null().describe('done; nothing to say')

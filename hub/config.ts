@@ -1,0 +1,150 @@
+/**
+ * Every setting of the hub, in one place. A setting is given as an environment variable (HEARTING_HTTP_PORT)
+ * or as a key of hearting.config.json (httpPort); the environment wins. What concerns the garden itself
+ * (where it lies, its beds) is not a setting: it is entered on the page.
+ */
+import { readFileSync } from 'node:fs'
+import { resolve } from 'node:path'
+import { z } from 'zod'
+
+const LOG_LEVELS = ['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent'] as const
+
+const port = (what: string) =>
+  z
+    .int({ error: `${what}: a whole number from 0 to 65535 (0 takes any free port)` })
+    .min(0, 'a port is at least 0')
+    .max(65_535, 'a port is at most 65535')
+
+const wholeNumber = (min: number, max: number, what: string) =>
+  z
+    .int({ error: `${what}: a whole number from ${min} to ${max}` })
+    .min(min, `at least ${min} (${what})`)
+    .max(max, `at most ${max} (${what})`)
+
+export const Config = z.strictObject({
+  /** folder of the databases; made when it is not there */
+  dataDir: z.string().min(1, 'name a folder').default('./data'),
+  /** address of the page and the API; loopback by default, so that nothing is open that was not opened */
+  httpHost: z.string().min(1, 'name an address, e.g. 0.0.0.0 for all').default('127.0.0.1'),
+  httpPort: port('port of the page').default(8080),
+  /** address where nodes publish */
+  mqttHost: z.string().min(1, 'name an address, e.g. 0.0.0.0 for all').default('127.0.0.1'),
+  mqttPort: port('port of the broker').default(1883),
+  /** put in front of every topic, e.g. `home/veg` gives home/veg/gardens/…; empty for none */
+  mqttTopicPrefix: z
+    .string()
+    .regex(
+      /^([^#+/\s]+(\/[^#+/\s]+)*)?$/,
+      'use words joined by /, with none at the ends and no #, + or blanks',
+    )
+    .default(''),
+  /** readings older than this on arrival are kept but flagged `clock` */
+  horizonDays: wholeNumber(1, 36_500, 'days').default(400),
+  /** longest MQTT packet that is read at all */
+  maxPacketBytes: wholeNumber(1_024, 16_777_216, 'bytes').default(262_144),
+  /** most records in one pack */
+  maxRecordsPerPack: wholeNumber(1, 100_000, 'records').default(5_000),
+  /** most nodes connected at once */
+  maxConnections: wholeNumber(1, 100_000, 'connections').default(500),
+  /** most pages that follow the garden live at once */
+  maxLiveStreams: wholeNumber(1, 10_000, 'streams').default(64),
+  logLevel: z.enum(LOG_LEVELS, { error: `one of ${LOG_LEVELS.join(', ')}` }).default('info'),
+})
+export type Config = z.infer<typeof Config>
+
+type Key = keyof Config
+const KEYS = Object.keys(Config.shape) as Key[]
+const NUMBERS: ReadonlySet<Key> = new Set([
+  'httpPort',
+  'mqttPort',
+  'horizonDays',
+  'maxPacketBytes',
+  'maxRecordsPerPack',
+  'maxConnections',
+  'maxLiveStreams',
+])
+const DEFAULT_FILE = 'hearting.config.json'
+/** Variables with our prefix that are no settings: where the file is, and where tests find measured weather. */
+const NOT_SETTINGS: ReadonlySet<string> = new Set(['HEARTING_CONFIG', 'HEARTING_REFERENCE_DATA'])
+
+/** httpPort → HEARTING_HTTP_PORT */
+export const envName = (key: string): string =>
+  `HEARTING_${key.replace(/[A-Z]/g, (letter) => `_${letter}`).toUpperCase()}`
+
+/** A setting that cannot be used. The message names it, says what is wrong and what to do. */
+export class ConfigError extends Error {
+  readonly code = 'BAD_SETTING'
+  constructor(message: string, options?: { cause?: unknown }) {
+    super(message, options)
+    this.name = 'ConfigError'
+  }
+}
+
+/**
+ * Reads the settings: file first, environment over it, then checks them all.
+ *
+ * @param env   environment variables, e.g. process.env
+ * @param file  path of the JSON file; without it HEARTING_CONFIG, else hearting.config.json if it is there
+ * @throws ConfigError  naming every setting at fault
+ */
+export function loadConfig(env: Readonly<Record<string, string | undefined>>, file?: string): Config {
+  const named = file ?? env.HEARTING_CONFIG
+  const path = resolve(named ?? DEFAULT_FILE)
+  const fromFile = readSettingsFile(path, named !== undefined)
+  const { values, faults } = settingsFromEnv(env)
+  const result = Config.safeParse({ ...fromFile, ...values })
+  if (!result.success) {
+    for (const issue of result.error.issues) faults.push(describe(issue, values, path))
+  }
+  if (faults.length > 0 || !result.success) throw new ConfigError(faults.join('\n'))
+  return result.data
+}
+
+function readSettingsFile(path: string, mustExist: boolean): Record<string, unknown> {
+  let text: string
+  try {
+    text = readFileSync(path, 'utf8')
+  } catch (cause) {
+    const isMissing = (cause as NodeJS.ErrnoException).code === 'ENOENT'
+    if (isMissing && !mustExist) return {}
+    const remedy = isMissing ? 'it is not there: correct the path or leave it out' : String(cause)
+    throw new ConfigError(`settings file ${path}: ${remedy}`, { cause })
+  }
+  let parsed: unknown
+  try {
+    parsed = JSON.parse(text)
+  } catch (cause) {
+    throw new ConfigError(`settings file ${path} is not JSON: ${(cause as Error).message}`, { cause })
+  }
+  const settings = z.record(z.string(), z.unknown()).safeParse(parsed)
+  if (!settings.success) throw new ConfigError(`settings file ${path}: put the settings in one object, { … }`)
+  return settings.data
+}
+
+function settingsFromEnv(env: Readonly<Record<string, string | undefined>>): {
+  values: Partial<Record<Key, unknown>>
+  faults: string[]
+} {
+  const values: Partial<Record<Key, unknown>> = {}
+  const faults: string[] = []
+  const byName = new Map(KEYS.map((key) => [envName(key), key]))
+  for (const [name, text] of Object.entries(env)) {
+    // an empty variable is how compose files and service units say "not set"
+    if (!name.startsWith('HEARTING_') || NOT_SETTINGS.has(name) || text === undefined || text === '') continue
+    const key = byName.get(name)
+    if (key === undefined)
+      faults.push(`${name}: there is no such setting. Known: ${[...byName.keys()].join(', ')}`)
+    // digits only: Number('') is 0 and Number('0x10') is 16, neither of which anybody meant
+    else values[key] = NUMBERS.has(key) && /^-?\d+$/.test(text) ? Number(text) : text
+  }
+  return { values, faults }
+}
+
+function describe(issue: z.core.$ZodIssue, fromEnv: Partial<Record<Key, unknown>>, path: string): string {
+  if (issue.code === 'unrecognized_keys') {
+    return `${issue.keys.join(', ')} in ${path}: there is no such setting. Known: ${KEYS.join(', ')}`
+  }
+  const key = String(issue.path[0] ?? '')
+  const name = Object.hasOwn(fromEnv, key) ? envName(key) : `${key} in ${path}`
+  return `${name}: ${issue.message}`
+}
