@@ -62,6 +62,7 @@ export function daySun(day: LocalDay, readings: LightReadings, place: Place, now
     if (state === 'sun') sunMs += toMs - fromMs
     if (state !== 'night' && state !== 'unknown') knownMs += toMs - fromMs
   }
+  const isKnown = daylightMs > 0 ? knownMs > 0 : times.daylightHours === 0 || light.timeMs.length > 0
   return {
     date: day.date,
     startMs: day.startMs,
@@ -69,10 +70,11 @@ export function daySun(day: LocalDay, readings: LightReadings, place: Place, now
     sunriseMs: times.sunriseMs,
     sunsetMs: times.sunsetMs,
     daylightHours: times.daylightHours,
-    sunHours: knownMs > 0 || (daylightMs === 0 && light.timeMs.length > 0) ? sunMs / HOUR_MS : null,
+    sunHours: isKnown ? sunMs / HOUR_MS : null,
     possibleSunHours: possibleSunHours(day.startMs, day.endMs, place),
     stillPossibleHours: possibleSunHours(untilMs, day.endMs, place),
-    coverage: coverage(knownMs, daylightMs),
+    // before sunrise, and in the polar night, nothing can be missing
+    coverage: daylightMs > 0 ? coverage(knownMs, daylightMs) : 1,
     segments,
   }
 }

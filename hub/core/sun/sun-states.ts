@@ -25,6 +25,8 @@ export function sunStates(light: BedLight, place: Place): Uint8Array {
     const elevation = elevationDeg[i]!
     if (elevation < HORIZON_DEG) states[i] = NIGHT
     else if (elevation <= LOWEST_SUN_DEG) states[i] = CLOUD
+    // at the ceiling the true light is at least this, and a ceiling is bright: sun more often than not
+    else if (light.isCeiling[i] === 1) states[i] = SUN
     else {
       const dayOfYear = (light.timeMs[i]! / 86_400_000) % 365.2425
       states[i] = light.irradianceWm2[i]! > olivieriThresholdWm2(elevation, dayOfYear) ? SUN : CLOUD
