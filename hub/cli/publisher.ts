@@ -82,7 +82,9 @@ export async function connectPublisher(
   client.on('error', (error) => {
     lastError = error
   })
-  client.on('connect', () => {
+  // 'connect' comes only after all that was under way has been acknowledged again, which may be never
+  client.on('packetreceive', (packet) => {
+    if (packet.cmd !== 'connack' || packet.returnCode !== 0) return
     reconnects++
     isUp = true
     downSinceMs = null

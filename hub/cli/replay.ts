@@ -58,9 +58,13 @@ const LAST_WAIT_MS = 5_000
 /**
  * Reads the whole file once: counts, and finds what is wrong with it before anything is sent.
  *
+ * @param visit  gets every reading
  * @throws TidyCsvError  the file cannot be replayed; says which line and what to do
  */
-export async function surveyTidyCsv(path: string): Promise<Survey> {
+export async function surveyTidyCsv(
+  path: string,
+  visit: (reading: PackReading) => void = () => {},
+): Promise<Survey> {
   const file = await openTidyCsv(path)
   const known = file.columns.filter((name) => name in COLUMN_QUANTITY)
   if (known.length === 0) {
@@ -83,8 +87,9 @@ export async function surveyTidyCsv(path: string): Promise<Survey> {
     rows++
     firstMs = Math.min(firstMs, row.timeMs)
     lastMs = Math.max(lastMs, row.timeMs)
-    for (const { quantity } of readingsOf(row)) {
-      byQuantity[quantity] = (byQuantity[quantity] ?? 0) + 1
+    for (const reading of readingsOf(row)) {
+      byQuantity[reading.quantity] = (byQuantity[reading.quantity] ?? 0) + 1
+      visit(reading)
       readings++
     }
   }

@@ -1,0 +1,258 @@
+/** `hearting replay FILE --node N`: the command around replay.ts, its progress bar and its report. */
+import { SingleBar } from 'cli-progress'
+import { Command, InvalidArgumentError, Option } from 'commander'
+import { isId } from '../../shared/ids.js'
+import { loadConfig } from '../config.js'
+import { type HubView, HubViewError, refusedBetween, viewNode } from './hub-view.js'
+import { PublishError } from './publisher.js'
+import { type ReplayOutcome, type ReplayProgress, replayFile, type Survey, surveyTidyCsv } from './replay.js'
+import { type FlagCounts, FlagSurvey } from './replay-flags.js'
+import { COLUMN_QUANTITY, TidyCsvError } from './tidy-csv.js'
+
+const DAY_MS = 86_400_000
+
+/** 0: everything acknowledged and taken. Others say what was not. */
+export const EXIT = { failed: 1, somethingRefused: 2, stopped: 130 } as const
+
+interface ReplayOptions {
+  readonly node: string
+  readonly garden: string
+  readonly speed: number | 'max'
+  readonly host: string
+  readonly port: number
+  readonly prefix: string
+  readonly http?: string
+  readonly json: boolean
+}
+
+/** What the hub refused, where it could be asked. */
+type Refused = HubView | { readonly unknown: string }
+
+export interface ReplayReport {
+  readonly file: string
+  readonly garden: string
+  readonly node: string
+  readonly survey: Survey
+  readonly outcome: ReplayOutcome
+  readonly flags: FlagCounts
+  readonly horizonDays: number
+  readonly refused: Refused
+}
+
+const id = (text: string): string => {
+  if (isId(text)) return text
+  throw new InvalidArgumentError(
+    'Use 1 to 63 small letters, digits or hyphens, starting with a letter or digit.',
+  )
+}
+
+const speed = (text: string): number | 'max' => {
+  const value = Number(text)
+  if (text === 'max') return 'max'
+  if (text.trim() !== '' && Number.isFinite(value) && value > 0) return value
+  throw new InvalidArgumentError('Use "max", or how many times faster than measured, e.g. 60.')
+}
+
+const port = (text: string): number => {
+  const value = Number(text)
+  if (/^\d{1,5}$/.test(text) && value >= 1 && value <= 65_535) return value
+  throw new InvalidArgumentError('Use a port number from 1 to 65535.')
+}
+
+/** The `replay` command, to be added to the program; sets process.exitCode. */
+export function replayCommand(): Command {
+  return new Command('replay')
+    .summary('publish a CSV of readings as if a node had sent them')
+    .description(
+      'Publishes a CSV file of readings over MQTT as if a node had sent them, with their original times, and\n' +
+        'waits until the hub has stored them. Doing it again doubles nothing, so an interrupted replay is simply\n' +
+        'started again.\n\n' +
+        'The file: lines starting with # are comments, then a header with a column "time" (ISO 8601 with offset;\n' +
+        `or "time_utc") and any of ${Object.keys(COLUMN_QUANTITY).join(', ')}.\n` +
+        'Empty cells are missing readings. A name ending in .gz is unpacked.',
+    )
+    .argument('<file>', 'the CSV file')
+    .requiredOption('--node <id>', 'the node that "sends" the readings', id)
+    .option('--garden <id>', 'the garden it stands in', id, 'home')
+    .option('--speed <x>', '"max", or x times faster than measured (1: as measured)', speed, 'max')
+    .option('--host <name>', 'where the hub takes readings', '127.0.0.1')
+    .option('--port <n>', 'its MQTT port', port, 1883)
+    .option('--prefix <topic>', 'topic prefix, where the hub has one', '')
+    .addOption(
+      new Option('--http <url>', 'the hub’s page, asked what it refused').default(
+        undefined,
+        'port 8080 of the host',
+      ),
+    )
+    .option('--json', 'print the report as JSON, without a progress bar', false)
+    .action(async (file: string, options: ReplayOptions) => {
+      process.exitCode = await runReplay(file, options)
+    })
+}
+
+async function runReplay(path: string, options: ReplayOptions): Promise<number> {
+  const stop = new AbortController()
+  const onInterrupt = (): void => {
+    // a second Ctrl-C ends the process the usual way
+    process.off('SIGINT', onInterrupt)
+    stop.abort()
+  }
+  process.on('SIGINT', onInterrupt)
+  try {
+    const report = await replayAndAsk(path, options, stop.signal)
+    if (options.json) console.log(JSON.stringify(jsonReport(report), null, 2))
+    else console.log(describeReport(report))
+    return exitCode(report)
+  } catch (error) {
+    if (!(error instanceof TidyCsvError || error instanceof PublishError)) throw error
+    console.error(error.message)
+    return EXIT.failed
+  } finally {
+    process.off('SIGINT', onInterrupt)
+  }
+}
+
+async function replayAndAsk(
+  path: string,
+  options: ReplayOptions,
+  signal: AbortSignal,
+): Promise<ReplayReport> {
+  const { garden, node, host, port: mqttPort, prefix } = options
+  const { horizonDays } = loadConfig(process.env)
+  const flagSurvey = new FlagSurvey()
+  const survey = await surveyTidyCsv(path, (reading) => flagSurvey.add(reading))
+  const httpUrl = options.http ?? `http://${host.includes(':') ? `[${host}]` : host}:8080`
+
+  const before = await askHub(httpUrl, garden, node)
+  const progress = progressBar(survey, !options.json && process.stderr.isTTY === true)
+  let outcome: ReplayOutcome
+  try {
+    const target = { host, port: mqttPort, prefix, garden, node }
+    outcome = await replayFile(path, target, options.speed, { signal, onProgress: progress.show })
+  } finally {
+    progress.stop()
+  }
+  const after = 'unknown' in before ? before : await askHub(httpUrl, garden, node)
+  const refused = 'unknown' in before || 'unknown' in after ? after : refusedBetween(before, after)
+  const flags = flagSurvey.count(Date.now(), horizonDays * DAY_MS)
+  return { file: path, garden, node, survey, outcome, flags, horizonDays, refused }
+}
+
+async function askHub(httpUrl: string, garden: string, node: string): Promise<Refused> {
+  try {
+    return await viewNode(httpUrl, garden, node)
+  } catch (error) {
+    if (!(error instanceof HubViewError)) throw error
+    return { unknown: error.message }
+  }
+}
+
+function progressBar(
+  survey: Survey,
+  isShown: boolean,
+): { show(progress: ReplayProgress): void; stop(): void } {
+  if (!isShown) return { show() {}, stop() {} }
+  const bar = new SingleBar({
+    format: ' {bar} {percentage} %  {value} of {total} readings stored  up to {day}  {state}',
+    barCompleteChar: '█',
+    barIncompleteChar: '░',
+    barsize: 30,
+    hideCursor: true,
+    stream: process.stderr,
+    stopOnComplete: false,
+    linewrap: true,
+  })
+  bar.start(survey.readings, 0, { day: dayOf(survey.firstMs), state: '' })
+  return {
+    show({ acknowledgedReadings, atMs, isConnected }) {
+      bar.update(acknowledgedReadings, { day: dayOf(atMs), state: isConnected ? '' : '(connecting again)' })
+    },
+    stop: () => bar.stop(),
+  }
+}
+
+const dayOf = (timeMs: number): string => new Date(timeMs).toISOString().slice(0, 10)
+const minuteOf = (timeMs: number): string =>
+  `${new Date(timeMs).toISOString().slice(0, 16).replace('T', ' ')} UTC`
+const count = (n: number): string => n.toLocaleString('en-GB')
+const listCounts = (counts: Readonly<Record<string, number>>): string =>
+  Object.entries(counts)
+    .map(([name, n]) => `${name} ${count(n)}`)
+    .join(', ')
+const plural = (n: number, one: string, many = `${one}s`): string => `${count(n)} ${n === 1 ? one : many}`
+
+function exitCode({ outcome, refused }: ReplayReport): number {
+  if (outcome.failure) return EXIT.failed
+  if (outcome.wasStopped) return EXIT.stopped
+  return 'refusedPacks' in refused && refused.refusedPacks > 0 ? EXIT.somethingRefused : 0
+}
+
+/** The report in words; what is not known is said to be unknown. */
+export function describeReport(report: ReplayReport): string {
+  const { survey, outcome, refused } = report
+  const lines = [
+    `${report.file} as node ${report.node} of garden ${report.garden}: ${listCounts(survey.byQuantity)}; ` +
+      `${minuteOf(survey.firstMs)} to ${minuteOf(survey.lastMs)}`,
+    `sent     ${plural(outcome.sentReadings, 'reading')} in ${plural(outcome.packs, 'pack')}, ` +
+      `in ${(outcome.tookMs / 1000).toFixed(1)} s${outcome.reconnects > 0 ? `, ${plural(outcome.reconnects, 'reconnection')}` : ''}`,
+    `stored   ${storedLine(report)}`,
+    `flagged  ${flaggedLine(report)}`,
+    `refused  ${refusedLine(refused)}`,
+  ]
+  if (outcome.failure)
+    lines.push(outcome.failure.message, 'Start the same replay again to go on; nothing is doubled.')
+  else if (outcome.wasStopped)
+    lines.push('Stopped. Start the same replay again to go on; nothing is doubled.')
+  return lines.join('\n')
+}
+
+function storedLine({ survey, outcome, refused }: ReplayReport): string {
+  const acknowledged = count(outcome.acknowledgedReadings)
+  const ofAll =
+    outcome.acknowledgedReadings < survey.readings ? ` of the file’s ${count(survey.readings)}` : ''
+  if ('unknown' in refused)
+    return `${acknowledged}${ofAll} acknowledged: stored, but for packs that were refused`
+  if (refused.refusedPacks > 0) {
+    return `the ${acknowledged}${ofAll} acknowledged, less those of the refused ${refused.refusedPacks === 1 ? 'pack' : 'packs'}`
+  }
+  return `${acknowledged}${ofAll} (those that were there already are kept as they were)`
+}
+
+function flaggedLine({ flags, horizonDays }: ReplayReport): string {
+  if (flags.readings === 0) return '0 by the hub’s checks'
+  const line = `${count(flags.readings)} by the hub’s checks: ${listCounts(flags.byFlag)}`
+  if (!flags.byFlag.clock) return line
+  return (
+    `${line}\n         clock: their times are more than ${horizonDays} days back (or ahead of now), so they are kept ` +
+    'but left out of every figure.\n         For old records, start the hub with a larger HEARTING_HORIZON_DAYS.'
+  )
+}
+
+function refusedLine(refused: Refused): string {
+  if ('unknown' in refused) return `unknown: ${refused.unknown}`
+  if (refused.refusedPacks === 0) return '0 packs'
+  return `${plural(refused.refusedPacks, 'pack')}: ${listCounts(refused.byReason)}. The hub says: ${refused.latestRefusal ?? 'nothing'}`
+}
+
+/** The report for scripts: times in ISO 8601, null for what is not known. */
+export function jsonReport({ file, garden, node, survey, outcome, flags, refused }: ReplayReport): object {
+  const { failure, tookMs, ...counts } = outcome
+  return {
+    file,
+    garden,
+    node,
+    firstTime: new Date(survey.firstMs).toISOString(),
+    lastTime: new Date(survey.lastMs).toISOString(),
+    rows: survey.rows,
+    readings: survey.readings,
+    byQuantity: survey.byQuantity,
+    ...counts,
+    tookS: tookMs / 1000,
+    flaggedReadings: flags.readings,
+    flags: flags.byFlag,
+    refusedPacks: 'unknown' in refused ? null : refused.refusedPacks,
+    refusedByReason: 'unknown' in refused ? null : refused.byReason,
+    refusalNote: 'unknown' in refused ? refused.unknown : refused.latestRefusal,
+    failure: failure && { code: failure.code, message: failure.message },
+  }
+}
