@@ -151,18 +151,19 @@ function flagStandstills(
   let from = 0
   while (from < good.length) {
     const v = value[good[from]!]!
+    const ceiling = arrival[good[from]!]! & FLAG.ceiling
     let to = from
     while (
       to + 1 < good.length &&
       value[good[to + 1]!]! === v &&
+      (arrival[good[to + 1]!]! & FLAG.ceiling) === ceiling &&
       timeMs[good[to + 1]!]! - timeMs[good[to]!]! <= RUN_GAP_MS
     ) {
       to++
     }
     const spanMs = timeMs[good[to]!]! - timeMs[good[from]!]!
     if (to > from) {
-      const atCeiling = (arrival[good[from]!]! & FLAG.ceiling) !== 0
-      if (!atCeiling && spanMs >= limits.mayStandMs(v)) {
+      if (ceiling === 0 && spanMs >= limits.mayStandMs(v)) {
         for (let k = from; k <= to; k++) flags[good[k]!]! |= FLAG.stuck
       } else if (limits.hasPlateaus && v >= LIGHT_PLATEAU_LX && spanMs >= PLATEAU_MS && to - from >= 2) {
         flagPlateau(from, to, timeMs, value, good, flags)
