@@ -100,6 +100,8 @@ export interface GardenRepository {
     computation: DayComputation,
     records: readonly DayRecord[],
   ): Promise<void>
+  /** Latest date of which anything is cached in this garden, whatever the computation; null: nothing is. */
+  newestCachedDay(garden: string): Promise<string | null>
   /**
    * Forgets cached days of a bed from one date to another, both included; all of the bed without dates.
    * Changing a garden's place or zone, a placement or a bed's existence forgets by itself, in the same transaction.

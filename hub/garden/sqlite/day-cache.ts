@@ -3,7 +3,9 @@ import type Database from 'better-sqlite3'
 import type { DayRecord } from '../../../shared/api/measurements.js'
 import type { Answered } from './answered.js'
 
-export function dayCache(db: Database.Database): Answered<'cachedDays' | 'cacheDays' | 'forgetDays'> {
+type DayCacheMethods = 'cachedDays' | 'cacheDays' | 'newestCachedDay' | 'forgetDays'
+
+export function dayCache(db: Database.Database): Answered<DayCacheMethods> {
   return {
     cachedDays: (garden, bed, fromDate, toDate, { version, options }) =>
       db
@@ -24,6 +26,12 @@ export function dayCache(db: Database.Database): Answered<'cachedDays' | 'cacheD
         put.run(garden, bed, options, record.date, version, JSON.stringify(record))
       }
     },
+
+    newestCachedDay: (garden) =>
+      db
+        .prepare<[string], string | null>('SELECT max(date) FROM day_records WHERE garden = ?')
+        .pluck()
+        .get(garden) ?? null,
 
     forgetDays: (garden, bed, fromDate, toDate) => {
       db.prepare('DELETE FROM day_records WHERE garden = ? AND bed = ? AND date >= ? AND date <= ?').run(

@@ -1,0 +1,187 @@
+/**
+ * What was measured and computed for a bed (measured.ts): joins its series, its day records and the sun of a day,
+ * and sees to it that no kept day record outlives the readings it rests on.
+ */
+import type { Garden } from '../../shared/api/garden.js'
+import type { DayRecord } from '../../shared/api/measurements.js'
+import { localDay } from '../../shared/local-time.js'
+import { type DayOptions, DEFAULT_DAY_OPTIONS } from '../core/days/day-record.js'
+import { daySun } from '../core/sun/day-sun.js'
+import type { Reading, ReadingStore } from '../store/port.js'
+import { createAppendLedger } from './append-ledger.js'
+import { createBedDays } from './bed-days.js'
+import { createBedSeries } from './bed-series.js'
+import { influenceMs, SETTLED_MS, type TouchedDays, touchedDays } from './day-influence.js'
+import type { BedMeasurements } from './measured.js'
+import { GardenError, type GardenRepository } from './port.js'
+
+export function createBedMeasurements(deps: {
+  readonly store: ReadingStore
+  readonly garden: GardenRepository
+  readonly now: () => number
+}): BedMeasurements {
+  const { store, garden: repository, now } = deps
+  const series = createBedSeries(store, repository)
+  const ledger = createAppendLedger()
+  const newestKept = createNewestKept(repository)
+  const bedDays = createBedDays({
+    series,
+    garden: repository,
+    ledger,
+    now,
+    onKeep: (garden, lastEndMs) => newestKept.raise(garden, lastEndMs),
+  })
+  const inTurn = createTurns()
+
+  const requireGarden = async (id: string): Promise<Garden> => {
+    const garden = await repository.getGarden(id)
+    if (!garden) throw new GardenError('UNKNOWN_GARDEN', `There is no garden "${id}".`)
+    return garden
+  }
+
+  /** Days kept, or that may be, which the readings touch. */
+  const keptDaysTouched = async (garden: string, readings: readonly Reading[]): Promise<TouchedDays[]> => {
+    const newestMs = await newestKept.endMs(garden)
+    const late = readings.filter((r) => {
+      const reach = influenceMs(r.quantity)
+      return reach !== null && r.timeMs - reach < newestMs
+    })
+    if (late.length === 0) return []
+    const [known, placements] = await Promise.all([
+      repository.getGarden(garden),
+      repository.listPlacements(garden),
+    ])
+    return known ? touchedDays(late, placements, known.timeZone) : []
+  }
+
+  const forgetTouched = async (byGarden: ReadonlyMap<string, readonly Reading[]>): Promise<void> => {
+    for (const [garden, readings] of byGarden) {
+      for (const { bed, fromDate, toDate } of await keptDaysTouched(garden, readings)) {
+        await repository.forgetDays(garden, bed, fromDate, toDate)
+      }
+    }
+  }
+
+  return {
+    quantities: (garden, bed) => series.quantities(garden, bed),
+
+    async readRange(garden, bed, quantity, fromMs, toMs) {
+      const [segments] = await series.segments(garden, bed, [quantity])
+      return series.readRange(garden, quantity, segments!, fromMs, toMs)
+    },
+
+    async countRange(garden, bed, quantity, fromMs, toMs) {
+      const [segments] = await series.segments(garden, bed, [quantity])
+      return series.countRange(garden, quantity, segments!, fromMs, toMs)
+    },
+
+    async readSteps(garden, bed, quantity, fromMs, toMs, stepMs) {
+      const [segments] = await series.segments(garden, bed, [quantity])
+      return series.readSteps(garden, quantity, segments!, fromMs, toMs, stepMs)
+    },
+
+    latest: (garden, bed) => series.latest(garden, bed, now()),
+
+    async days(gardenId, bed, fromDate, toDate, asked = {}): Promise<DayRecord[]> {
+      const options: DayOptions = { ...DEFAULT_DAY_OPTIONS, ...asked }
+      const garden = await requireGarden(gardenId)
+      const keep = isDefault(options)
+      const compute = (): Promise<DayRecord[]> =>
+        bedDays.compute(garden, bed, fromDate, toDate, options, keep)
+      if (!keep || localDay(fromDate, garden.timeZone).endMs > now() - SETTLED_MS) return compute()
+      // a second one who asks for the same season finds it in the cache
+      return inTurn(`${gardenId}/${bed}`, compute)
+    },
+
+    async sun(gardenId, bed, date) {
+      const garden = await requireGarden(gardenId)
+      const day = localDay(date, garden.timeZone)
+      const readings = await bedDays.readAround(garden, bed, day)
+      return daySun(day, readings, garden, now())
+    },
+
+    async appendAndForget(readings, append) {
+      const byGarden = groupByGarden(readings)
+      const endAppend = ledger.beginAppend(readings)
+      let outcome: { stored: number; repeated: number }
+      try {
+        // before: a crash between the append and the forgetting must leave nothing stale behind
+        await forgetTouched(byGarden)
+        outcome = await append()
+      } finally {
+        endAppend()
+      }
+      // after: what another process may have kept meanwhile
+      await forgetTouched(byGarden)
+      return outcome
+    },
+
+    async forget(garden, bed) {
+      const beds = bed === undefined ? (await repository.listBeds(garden)).map((b) => b.id) : [bed]
+      for (const id of beds) await repository.forgetDays(garden, id)
+    },
+  }
+}
+
+const isDefault = (options: DayOptions): boolean =>
+  (Object.keys(DEFAULT_DAY_OPTIONS) as (keyof DayOptions)[]).every(
+    (name) => options[name] === DEFAULT_DAY_OPTIONS[name],
+  )
+
+function groupByGarden(readings: readonly Reading[]): Map<string, Reading[]> {
+  const groups = new Map<string, Reading[]>()
+  for (const reading of readings) {
+    const group = groups.get(reading.garden)
+    if (group) group.push(reading)
+    else groups.set(reading.garden, [reading])
+  }
+  return groups
+}
+
+/**
+ * Up to when anything is kept, by garden: readings that reach no further back touch nothing, and need no look at
+ * the garden's database. Ordinary live readings are like that.
+ */
+function createNewestKept(repository: GardenRepository): {
+  endMs(garden: string): Promise<number>
+  raise(garden: string, endMs: number): void
+} {
+  const newest = new Map<string, number>()
+  const known = (garden: string): number => newest.get(garden) ?? Number.NEGATIVE_INFINITY
+  const raise = (garden: string, endMs: number): void => {
+    newest.set(garden, Math.max(known(garden), endMs))
+  }
+  const loaded = new Map<string, Promise<void>>()
+  const load = async (id: string): Promise<void> => {
+    const [garden, date] = await Promise.all([repository.getGarden(id), repository.newestCachedDay(id)])
+    if (garden && date !== null) raise(id, localDay(date, garden.timeZone).endMs)
+  }
+  return {
+    async endMs(garden) {
+      let loading = loaded.get(garden)
+      if (!loading) {
+        loading = load(garden)
+        loaded.set(garden, loading)
+        loading.catch(() => loaded.delete(garden))
+      }
+      await loading
+      return known(garden)
+    },
+    raise,
+  }
+}
+
+/** Runs work of one key one after the other. */
+function createTurns(): <T>(key: string, work: () => Promise<T>) => Promise<T> {
+  const last = new Map<string, Promise<unknown>>()
+  return <T>(key: string, work: () => Promise<T>): Promise<T> => {
+    const before = last.get(key) ?? Promise.resolve()
+    const mine = before.then(work, work)
+    last.set(key, mine)
+    const clear = (): void => {
+      if (last.get(key) === mine) last.delete(key)
+    }
+    mine.then(clear, clear)
+    return mine
+  }
+}
