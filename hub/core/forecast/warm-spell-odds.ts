@@ -1,0 +1,148 @@
+/**
+ * The chance of a run of hot days. Errors of neighbouring days are alike, so the days' chances must not simply be
+ * multiplied: they follow a chain in which each day's error depends on the day before (a first-order autoregression,
+ * which is what the errors of growing lead of a persistence-like forecast are).
+ */
+import { normalCdf, type TemperatureOdds } from './normal-odds.js'
+
+export interface WarmSpell {
+  /** a day is hot when its maximum is above this, °C */
+  readonly thresholdC: number
+  /** so many hot days in a row make a spell */
+  readonly spellDays: number
+  /** hot days in a row up to and including the last measured day */
+  readonly hotDaysBefore: number
+}
+
+export interface SpellOdds {
+  /** by day: chance that the spell is reached on it or before (its spellDays-th hot day in a row) */
+  readonly reachedBy: readonly number[]
+  /** by day: chance that this day is hot */
+  readonly hot: readonly number[]
+  /** by day: chance that this and every day before it is hot */
+  readonly hotSinceFirst: readonly number[]
+}
+
+/** The standardised error is divided into cells this wide, from −6 to 6 standard deviations. */
+const CELL = 0.1
+const EDGE = 6
+const CELLS = Math.round((2 * EDGE) / CELL)
+
+/** Chances of the cells for a normal with this mean and standard deviation; the outermost hold the tails. */
+function cellChances(mean: number, sd: number): Float64Array {
+  const chances = new Float64Array(CELLS)
+  let below = 0
+  for (let i = 0; i < CELLS; i++) {
+    const upTo = i === CELLS - 1 ? 1 : normalCdf((-EDGE + (i + 1) * CELL - mean) / sd)
+    chances[i] = upTo - below
+    below = upTo
+  }
+  return chances
+}
+
+/** By cell: the part of it that is hot. */
+function hotParts(odds: TemperatureOdds, thresholdC: number): Float64Array {
+  const parts = new Float64Array(CELLS)
+  const isCertain = odds.atLeastC !== null && odds.atLeastC > thresholdC
+  const isImpossible = odds.atMostC !== null && odds.atMostC <= thresholdC
+  const needed = odds.sdC === 0 ? null : (thresholdC - odds.meanC) / odds.sdC
+  for (let i = 0; i < CELLS; i++) {
+    if (isCertain) parts[i] = 1
+    else if (isImpossible) parts[i] = 0
+    else if (needed === null) parts[i] = odds.meanC > thresholdC ? 1 : 0
+    else parts[i] = Math.min(Math.max((-EDGE + (i + 1) * CELL - needed) / CELL, 0), 1)
+  }
+  return parts
+}
+
+/**
+ * @param maxima  consecutive days from the first after the last measured one
+ * @param links   correlation of each day's error with the next one's, between −1 and 1; one fewer than maxima
+ * @throws RangeError  lengths that do not fit, a spell of less than one day
+ */
+export function warmSpellOdds(
+  maxima: readonly TemperatureOdds[],
+  links: readonly number[],
+  spell: WarmSpell,
+): SpellOdds {
+  if (links.length !== Math.max(maxima.length - 1, 0)) {
+    throw new RangeError(`${maxima.length} days need ${maxima.length - 1} links, got ${links.length}`)
+  }
+  if (!Number.isInteger(spell.spellDays) || spell.spellDays < 1) {
+    throw new RangeError(`a spell has one day or more, not ${spell.spellDays}`)
+  }
+  const reachedBy: number[] = []
+  const hot: number[] = []
+  const hotSinceFirst: number[] = []
+  // by length of the present run (the last entry: spell reached): chance of each cell of the day's error
+  const runBefore = Math.min(Math.max(spell.hotDaysBefore, 0), spell.spellDays - 1)
+  let runs: Float64Array[] = Array.from({ length: spell.spellDays + 1 }, () => new Float64Array(CELLS))
+  let unbroken: Float64Array = new Float64Array(CELLS)
+  for (const [day, odds] of maxima.entries()) {
+    const parts = hotParts(odds, spell.thresholdC)
+    const arrived =
+      day === 0 ? firstDay(runs.length, runBefore) : runs.map((chances) => nextDay(chances, links[day - 1]!))
+    const allHotSoFar = day === 0 ? cellChances(0, 1) : nextDay(unbroken, links[day - 1]!)
+    runs = stepRuns(arrived, parts, spell.spellDays)
+    unbroken = allHotSoFar.map((chance, cell) => chance * parts[cell]!)
+    reachedBy.push(total(runs[spell.spellDays]!))
+    hot.push(cellChances(0, 1).reduce((sum, chance, cell) => sum + chance * parts[cell]!, 0))
+    hotSinceFirst.push(total(unbroken))
+  }
+  return { reachedBy, hot, hotSinceFirst }
+}
+
+function firstDay(lengths: number, runBefore: number): Float64Array[] {
+  return Array.from({ length: lengths }, (_, run) =>
+    run === runBefore ? cellChances(0, 1) : new Float64Array(CELLS),
+  )
+}
+
+/** Chances of the next day's cells, given those of this day's. */
+function nextDay(chances: Float64Array, link: number): Float64Array {
+  const next = new Float64Array(CELLS)
+  const sd = Math.sqrt(1 - link * link)
+  for (let from = 0; from < CELLS; from++) {
+    const chance = chances[from]!
+    if (chance < 1e-12) continue
+    const middle = -EDGE + (from + 0.5) * CELL
+    const spread = cellChances(link * middle, sd)
+    for (let to = 0; to < CELLS; to++) next[to]! += chance * spread[to]!
+  }
+  return next
+}
+
+/** A hot day lengthens the run, any other ends it; a spell once reached stays reached. */
+function stepRuns(arrived: readonly Float64Array[], parts: Float64Array, spellDays: number): Float64Array[] {
+  const runs = arrived.map(() => new Float64Array(CELLS))
+  for (const [run, chances] of arrived.entries()) {
+    for (let cell = 0; cell < CELLS; cell++) {
+      const chance = chances[cell]!
+      if (run === spellDays) {
+        runs[run]![cell]! += chance
+        continue
+      }
+      const hot = chance * parts[cell]!
+      runs[run + 1]![cell]! += hot
+      runs[0]![cell]! += chance - hot
+    }
+  }
+  return runs
+}
+
+const total = (chances: Float64Array): number =>
+  Math.min(
+    chances.reduce((sum, chance) => sum + chance, 0),
+    1,
+  )
+
+/** Hot days in a row at the end of a series of daily maxima; an unmeasured day (null) ends the run. */
+export function hotRunAtEnd(maximaC: readonly (number | null)[], thresholdC: number): number {
+  let run = 0
+  for (let i = maximaC.length - 1; i >= 0; i--) {
+    const maxC = maximaC[i]
+    if (maxC === null || maxC === undefined || maxC <= thresholdC) break
+    run++
+  }
+  return run
+}
