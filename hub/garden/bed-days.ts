@@ -186,11 +186,11 @@ function computationKey(
   const nodes = segments.map((ofQuantity) =>
     ofQuantity.map((s) => [s.node, s.fromMs, Number.isFinite(s.toMs) ? s.toMs : null]),
   )
-  const sorted = Object.entries(options).sort(([a], [b]) => (a < b ? -1 : 1))
-  const text = JSON.stringify([sorted, place, nodes])
+  const basis = JSON.stringify([place, nodes])
   return {
     version: DAY_RECORD_VERSION,
-    options: createHash('sha256').update(text).digest('base64url').slice(0, 22),
+    options: JSON.stringify(Object.entries(options).sort(([a], [b]) => (a < b ? -1 : 1))),
+    basis: createHash('sha256').update(basis).digest('base64url').slice(0, 22),
   }
 }
 

@@ -50,8 +50,10 @@ export interface StoredWarning {
 export interface DayComputation {
   /** version of the program's computation */
   readonly version: number
-  /** the options it ran with, as text */
+  /** the options it ran with, as text; records with different options are kept side by side */
   readonly options: string
+  /** what else it rests on (place, nodes), as text; a record on a new basis takes the place of the old one */
+  readonly basis: string
 }
 
 /**

@@ -217,7 +217,7 @@ describe('plantings', () => {
 })
 
 describe('cached day records', () => {
-  const computation = { version: 1, options: '' }
+  const computation = { version: 1, options: '', basis: 'a' }
   const day = (date: string): DayRecord => ({
     date,
     sunHours: 0.1 + 0.2,
@@ -251,10 +251,13 @@ describe('cached day records', () => {
     expect(JSON.stringify(back)).toBe(JSON.stringify(day('2027-05-02')))
   })
 
-  it('of another version or other options are not given', async () => {
+  it('of another version, other options or another basis are not given', async () => {
     const all = ['2027-01-01', '2027-12-31'] as const
-    expect(await garden.cachedDays('home', 'south', ...all, { version: 2, options: '' })).toEqual([])
-    expect(await garden.cachedDays('home', 'south', ...all, { version: 1, options: 'base 0' })).toEqual([])
+    expect(await garden.cachedDays('home', 'south', ...all, { ...computation, version: 2 })).toEqual([])
+    expect(await garden.cachedDays('home', 'south', ...all, { ...computation, options: 'base 0' })).toEqual(
+      [],
+    )
+    expect(await garden.cachedDays('home', 'south', ...all, { ...computation, basis: 'b' })).toEqual([])
   })
 
   it('are forgotten by dates, both included, in one bed', async () => {

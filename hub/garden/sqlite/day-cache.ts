@@ -7,23 +7,24 @@ type DayCacheMethods = 'cachedDays' | 'cacheDays' | 'newestCachedDay' | 'forgetD
 
 export function dayCache(db: Database.Database): Answered<DayCacheMethods> {
   return {
-    cachedDays: (garden, bed, fromDate, toDate, { version, options }) =>
+    cachedDays: (garden, bed, fromDate, toDate, { version, options, basis }) =>
       db
-        .prepare<[string, string, string, string, string, number], string>(
+        .prepare<[string, string, string, string, string, number, string], string>(
           `SELECT record FROM day_records
-           WHERE garden = ? AND bed = ? AND options = ? AND date BETWEEN ? AND ? AND version = ? ORDER BY date`,
+           WHERE garden = ? AND bed = ? AND options = ? AND date BETWEEN ? AND ?
+             AND version = ? AND basis = ? ORDER BY date`,
         )
         .pluck()
-        .all(garden, bed, options, fromDate, toDate, version)
+        .all(garden, bed, options, fromDate, toDate, version, basis)
         .map((text) => JSON.parse(text) as DayRecord),
 
-    cacheDays: (garden, bed, { version, options }, records) => {
+    cacheDays: (garden, bed, { version, options, basis }, records) => {
       const put = db.prepare(
-        `INSERT OR REPLACE INTO day_records (garden, bed, options, date, version, record)
-         VALUES (?, ?, ?, ?, ?, ?)`,
+        `INSERT OR REPLACE INTO day_records (garden, bed, options, date, version, basis, record)
+         VALUES (?, ?, ?, ?, ?, ?, ?)`,
       )
       for (const record of records) {
-        put.run(garden, bed, options, record.date, version, JSON.stringify(record))
+        put.run(garden, bed, options, record.date, version, basis, JSON.stringify(record))
       }
     },
 

@@ -69,6 +69,7 @@ export const GARDEN_MIGRATIONS: readonly Migration[] = [
         options TEXT NOT NULL,
         date TEXT NOT NULL,
         version INTEGER NOT NULL,
+        basis TEXT NOT NULL,
         record TEXT NOT NULL,
         PRIMARY KEY (garden, bed, options, date)
       ) STRICT, WITHOUT ROWID;
