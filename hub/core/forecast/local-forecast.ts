@@ -110,7 +110,7 @@ function believedRelation(extreme: DayExtreme, lead: number): LinearLearner {
   const weights = extreme === 'min' ? [own, 0, 0, 0, 0, 0, 0] : [0, own, 0, 0, 0, 0, 0]
   return linearLearner(
     weights,
-    weights.map(() => WEIGHT_SD),
+    weights.map(() => WEIGHT_SD * BELIEVED_PERSISTENCE ** (lead - 1)),
   )
 }
 

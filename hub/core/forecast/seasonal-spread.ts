@@ -16,8 +16,8 @@ export interface SeasonalSpread {
 const CLASSES = 24
 /** The first belief weighs as much as ten days … */
 const BELIEF_DAYS = 10
-/** … and the whole year's spread as twenty days of the season in question. */
-const YEAR_DAYS = 20
+/** … and the whole year's spread as ten days of the season in question. */
+const YEAR_DAYS = 10
 /** A season: standard deviation of the smoothing weights, in half-months (25 days). */
 const SEASON_CLASSES = 25 / (365.2425 / CLASSES)
 
