@@ -29,5 +29,6 @@ export type RefusalReason =
   | 'time'
   | 'topic'
   | 'too-many-records'
+  | 'presence'
 
 export type Presence = 'awake' | 'asleep' | 'gone'
