@@ -20,6 +20,8 @@ export interface Login {
 export interface Rights {
   mayPublish(topic: string): boolean
   maySubscribe(filter: string): boolean
+  /** asked for each message; a filter may cover more than its owner may hear */
+  mayHear(topic: string): boolean
 }
 
 export interface EmbeddedBrokerOptions {
@@ -59,7 +61,7 @@ const DRAIN_TIMEOUT_MS = 15_000
 /** Nobody can subscribe here: what is refused is acknowledged but goes nowhere. */
 const NOWHERE = '$SYS/refused'
 
-const EVERYTHING: Rights = { mayPublish: () => true, maySubscribe: () => true }
+const EVERYTHING: Rights = { mayPublish: () => true, maySubscribe: () => true, mayHear: () => true }
 
 /**
  * @throws the socket's error (EADDRINUSE, EACCES …) when it cannot listen
@@ -156,6 +158,13 @@ export async function startEmbeddedBroker(options: EmbeddedBrokerOptions): Promi
         (error) => done(error),
       )
     },
+
+    // aedes queues for a persistent session also what a subscription that was turned down would hear
+    authorizeForward(client, packet) {
+      return packet.topic.startsWith('$') || !(rights.get(client)?.mayHear(packet.topic) ?? false)
+        ? null
+        : packet
+    },
   })
 
   /** null: answered with "failure" (MQTT 3.1.1 §3.9.3) */
@@ -163,8 +172,10 @@ export async function startEmbeddedBroker(options: EmbeddedBrokerOptions): Promi
     const { topic } = subscription
     if (topic.startsWith('$')) return null
     if (!(rights.get(client)?.maySubscribe(topic) ?? false)) return null
-    // at QoS 0 a subscriber that stays away costs no memory; readings are many and are in the store anyway
-    return ingest.topics.mayHearReadings(topic) ? { ...subscription, qos: 0 } : subscription
+    // messages for a persistent session that stays away would pile up in memory; readings are many, and in the
+    // store anyway
+    if (!client.clean && subscription.qos > 0 && ingest.topics.mayHearReadings(topic)) return null
+    return subscription
   }
 
   broker.on('clientError', (client, error) =>
