@@ -1,17 +1,20 @@
-/** What a running hub says about one node over its HTTP API: asked before and after a replay. */
+/** What a running hub says over HTTP about what it took and refused: asked before and after a replay. */
 import { NodeStatus } from '../../shared/api/measurements.js'
 
+/** Counts since the hub started. */
 export interface HubView {
+  /** of all nodes */
+  readonly storedReadings: number
+  readonly repeatedReadings: number
   readonly refusedPacks: number
-  readonly byReason: Readonly<Record<string, number>>
-  /** the hub's words about the newest refused pack */
+  readonly refusedByReason: Readonly<Record<string, number>>
+  /** the hub's words about the newest refused pack of the one node asked about */
   readonly latestRefusal: string | null
 }
 
-const NOTHING_YET: HubView = { refusedPacks: 0, byReason: {}, latestRefusal: null }
 const ANSWER_WITHIN_MS = 5_000
 
-/** The API did not answer as expected; the message says what to do. */
+/** The hub's page did not answer as expected; the message says what to do. */
 export class HubViewError extends Error {
   constructor(message: string, options?: { cause?: unknown }) {
     super(message, options)
@@ -20,43 +23,80 @@ export class HubViewError extends Error {
 }
 
 /**
- * The node's refusals as the hub counts them; a node that it has not heard of has none.
- *
- * @throws HubViewError  no answer, or one that is not this API's
+ * @param httpUrl  address of the hub's page
+ * @throws HubViewError  no answer, or one that is not a hub's
  */
-export async function viewNode(httpUrl: string, garden: string, node: string): Promise<HubView> {
-  const url = `${httpUrl.replace(/\/$/, '')}/api/v1/gardens/${garden}/nodes/${node}`
-  let response: Response
-  try {
-    response = await fetch(url, { signal: AbortSignal.timeout(ANSWER_WITHIN_MS) })
-  } catch (cause) {
-    throw new HubViewError(`no answer from the hub’s page at ${httpUrl}; give its address with --http`, {
-      cause,
-    })
+export async function viewHub(httpUrl: string, garden: string, node: string): Promise<HubView> {
+  const base = httpUrl.replace(/\/$/, '')
+  const [metrics, status] = await Promise.all([
+    ask(`${base}/metrics`),
+    ask(`${base}/api/v1/gardens/${garden}/nodes/${node}`),
+  ])
+  if (!metrics.ok) throw new HubViewError(`${base}/metrics answered ${metrics.status}`)
+  const counts = parseCounters(await metrics.text())
+  if (!counts.has('hearting_readings_stored')) {
+    throw new HubViewError(`what answers at ${httpUrl} is not a hub; give its page’s address with --http`)
   }
-  if (response.status === 404) return NOTHING_YET
-  if (!response.ok) throw new HubViewError(`${url} answered ${response.status}`)
-  let body: unknown
-  try {
-    body = await response.json()
-  } catch (cause) {
-    throw new HubViewError(`${httpUrl} is not a hub’s page; give its address with --http`, { cause })
+  const refusedByReason: Record<string, number> = {}
+  for (const [name, count] of counts) {
+    const reason = /^hearting_packs_refused\{reason="([^"]*)"\}$/.exec(name)?.[1]
+    if (reason !== undefined) refusedByReason[reason] = count
   }
-  const status = NodeStatus.safeParse(body)
-  if (!status.success)
-    throw new HubViewError(`${httpUrl} answers in another form; is the hub of the same version?`)
-  const { total, byReason, latest } = status.data.refusals
-  return { refusedPacks: total, byReason, latestRefusal: latest?.message ?? null }
+  return {
+    storedReadings: counts.get('hearting_readings_stored') ?? 0,
+    repeatedReadings: counts.get('hearting_readings_repeated') ?? 0,
+    refusedPacks: Object.values(refusedByReason).reduce((sum, n) => sum + n, 0),
+    refusedByReason,
+    latestRefusal: status.ok ? latestRefusal(await status.json()) : null,
+  }
 }
 
-/** What was refused between two views. A hub that was restarted in between has begun to count anew. */
-export function refusedBetween(before: HubView, after: HubView): HubView {
-  const start = after.refusedPacks < before.refusedPacks ? NOTHING_YET : before
-  const byReason: Record<string, number> = {}
-  for (const [reason, count] of Object.entries(after.byReason)) {
-    const refused = count - (start.byReason[reason] ?? 0)
-    if (refused > 0) byReason[reason] = refused
+async function ask(url: string): Promise<Response> {
+  try {
+    return await fetch(url, { signal: AbortSignal.timeout(ANSWER_WITHIN_MS) })
+  } catch (cause) {
+    throw new HubViewError(
+      `nothing answers at ${new URL(url).origin}; give the address of the hub’s page with --http`,
+      {
+        cause,
+      },
+    )
   }
-  const refusedPacks = after.refusedPacks - start.refusedPacks
-  return { refusedPacks, byReason, latestRefusal: refusedPacks > 0 ? after.latestRefusal : null }
+}
+
+function latestRefusal(body: unknown): string | null {
+  const status = NodeStatus.safeParse(body)
+  return status.success ? (status.data.refusals.latest?.message ?? null) : null
+}
+
+/** Counters of the OpenMetrics text format, under their names without `_total`. */
+function parseCounters(text: string): Map<string, number> {
+  const counts = new Map<string, number>()
+  for (const line of text.split('\n')) {
+    const match = /^([a-z_]+)_total(\{[^}]*\})? (\d+(?:\.\d+)?(?:e\+?\d+)?)/.exec(line)
+    if (match) counts.set(`${match[1]}${match[2] ?? ''}`, Number(match[3]))
+  }
+  return counts
+}
+
+/** What happened between two views; a hub that was started again in between has begun to count anew. */
+export function between(before: HubView, after: HubView): HubView {
+  const wasRestarted =
+    after.storedReadings < before.storedReadings ||
+    after.repeatedReadings < before.repeatedReadings ||
+    after.refusedPacks < before.refusedPacks
+  if (wasRestarted) return after
+  const refusedByReason: Record<string, number> = {}
+  for (const [reason, count] of Object.entries(after.refusedByReason)) {
+    const refused = count - (before.refusedByReason[reason] ?? 0)
+    if (refused > 0) refusedByReason[reason] = refused
+  }
+  const refusedPacks = after.refusedPacks - before.refusedPacks
+  return {
+    storedReadings: after.storedReadings - before.storedReadings,
+    repeatedReadings: after.repeatedReadings - before.repeatedReadings,
+    refusedPacks,
+    refusedByReason,
+    latestRefusal: refusedPacks > 0 ? after.latestRefusal : null,
+  }
 }

@@ -3,7 +3,7 @@ import { SingleBar } from 'cli-progress'
 import { Command, InvalidArgumentError, Option } from 'commander'
 import { isId } from '../../shared/ids.js'
 import { loadConfig } from '../config.js'
-import { type HubView, HubViewError, refusedBetween, viewNode } from './hub-view.js'
+import { between, type HubView, HubViewError, viewHub } from './hub-view.js'
 import { PublishError } from './publisher.js'
 import { type ReplayOutcome, type ReplayProgress, replayFile, type Survey, surveyTidyCsv } from './replay.js'
 import { type FlagCounts, FlagSurvey } from './replay-flags.js'
@@ -25,8 +25,8 @@ interface ReplayOptions {
   readonly json: boolean
 }
 
-/** What the hub refused, where it could be asked. */
-type Refused = HubView | { readonly unknown: string }
+/** What the hub counted meanwhile, where it could be asked. */
+type Counted = HubView | { readonly unknown: string }
 
 export interface ReplayReport {
   readonly file: string
@@ -36,7 +36,7 @@ export interface ReplayReport {
   readonly outcome: ReplayOutcome
   readonly flags: FlagCounts
   readonly horizonDays: number
-  readonly refused: Refused
+  readonly counted: Counted
 }
 
 const id = (text: string): string => {
@@ -133,14 +133,14 @@ async function replayAndAsk(
     progress.stop()
   }
   const after = 'unknown' in before ? before : await askHub(httpUrl, garden, node)
-  const refused = 'unknown' in before || 'unknown' in after ? after : refusedBetween(before, after)
+  const counted = 'unknown' in before || 'unknown' in after ? after : between(before, after)
   const flags = flagSurvey.count(Date.now(), horizonDays * DAY_MS)
-  return { file: path, garden, node, survey, outcome, flags, horizonDays, refused }
+  return { file: path, garden, node, survey, outcome, flags, horizonDays, counted }
 }
 
-async function askHub(httpUrl: string, garden: string, node: string): Promise<Refused> {
+async function askHub(httpUrl: string, garden: string, node: string): Promise<Counted> {
   try {
-    return await viewNode(httpUrl, garden, node)
+    return await viewHub(httpUrl, garden, node)
   } catch (error) {
     if (!(error instanceof HubViewError)) throw error
     return { unknown: error.message }
@@ -181,15 +181,22 @@ const listCounts = (counts: Readonly<Record<string, number>>): string =>
     .join(', ')
 const plural = (n: number, one: string, many = `${one}s`): string => `${count(n)} ${n === 1 ? one : many}`
 
-function exitCode({ outcome, refused }: ReplayReport): number {
+function exitCode({ outcome, counted }: ReplayReport): number {
   if (outcome.failure) return EXIT.failed
   if (outcome.wasStopped) return EXIT.stopped
-  return 'refusedPacks' in refused && refused.refusedPacks > 0 ? EXIT.somethingRefused : 0
+  return isSomethingRefused(outcome, counted) ? EXIT.somethingRefused : 0
+}
+
+/** The hub counts for all nodes: a refused pack was ours when some of our acknowledged readings are not there. */
+function isSomethingRefused(outcome: ReplayOutcome, counted: Counted): boolean {
+  if ('unknown' in counted) return false
+  const taken = counted.storedReadings + counted.repeatedReadings
+  return counted.refusedPacks > 0 && taken < outcome.acknowledgedReadings
 }
 
 /** The report in words; what is not known is said to be unknown. */
 export function describeReport(report: ReplayReport): string {
-  const { survey, outcome, refused } = report
+  const { survey, outcome, counted } = report
   const lines = [
     `${report.file} as node ${report.node} of garden ${report.garden}: ${listCounts(survey.byQuantity)}; ` +
       `${minuteOf(survey.firstMs)} to ${minuteOf(survey.lastMs)}`,
@@ -197,7 +204,7 @@ export function describeReport(report: ReplayReport): string {
       `in ${(outcome.tookMs / 1000).toFixed(1)} s${outcome.reconnects > 0 ? `, ${plural(outcome.reconnects, 'reconnection')}` : ''}`,
     `stored   ${storedLine(report)}`,
     `flagged  ${flaggedLine(report)}`,
-    `refused  ${refusedLine(refused)}`,
+    `refused  ${refusedLine(outcome, counted)}`,
   ]
   if (outcome.failure)
     lines.push(outcome.failure.message, 'Start the same replay again to go on; nothing is doubled.')
@@ -206,16 +213,15 @@ export function describeReport(report: ReplayReport): string {
   return lines.join('\n')
 }
 
-function storedLine({ survey, outcome, refused }: ReplayReport): string {
-  const acknowledged = count(outcome.acknowledgedReadings)
-  const ofAll =
-    outcome.acknowledgedReadings < survey.readings ? ` of the file’s ${count(survey.readings)}` : ''
-  if ('unknown' in refused)
-    return `${acknowledged}${ofAll} acknowledged: stored, but for packs that were refused`
-  if (refused.refusedPacks > 0) {
-    return `the ${acknowledged}${ofAll} acknowledged, less those of the refused ${refused.refusedPacks === 1 ? 'pack' : 'packs'}`
-  }
-  return `${acknowledged}${ofAll} (those that were there already are kept as they were)`
+function storedLine({ survey, outcome, counted }: ReplayReport): string {
+  const { acknowledgedReadings } = outcome
+  const ofAll = acknowledgedReadings < survey.readings ? ` of the file’s ${count(survey.readings)}` : ''
+  const acknowledged = `${count(acknowledgedReadings)}${ofAll} acknowledged`
+  if ('unknown' in counted) return `${acknowledged}, which means stored, but for packs that were refused`
+  const { storedReadings, repeatedReadings } = counted
+  const taken = storedReadings + repeatedReadings
+  const whose = taken > acknowledgedReadings ? ' (with those of other nodes in that time)' : ''
+  return `${acknowledged}; new to the hub ${count(storedReadings)}, there already ${count(repeatedReadings)}${whose}`
 }
 
 function flaggedLine({ flags, horizonDays }: ReplayReport): string {
@@ -228,14 +234,18 @@ function flaggedLine({ flags, horizonDays }: ReplayReport): string {
   )
 }
 
-function refusedLine(refused: Refused): string {
-  if ('unknown' in refused) return `unknown: ${refused.unknown}`
-  if (refused.refusedPacks === 0) return '0 packs'
-  return `${plural(refused.refusedPacks, 'pack')}: ${listCounts(refused.byReason)}. The hub says: ${refused.latestRefusal ?? 'nothing'}`
+function refusedLine(outcome: ReplayOutcome, counted: Counted): string {
+  if ('unknown' in counted) return `unknown: ${counted.unknown}`
+  if (counted.refusedPacks === 0) return '0 packs'
+  const packs = `${plural(counted.refusedPacks, 'pack')}: ${listCounts(counted.refusedByReason)}`
+  if (!isSomethingRefused(outcome, counted)) return `0 packs (other nodes: ${packs})`
+  return counted.latestRefusal === null
+    ? `${packs}. Does the hub have this garden? See its log.`
+    : `${packs}. The hub says: ${counted.latestRefusal}`
 }
 
 /** The report for scripts: times in ISO 8601, null for what is not known. */
-export function jsonReport({ file, garden, node, survey, outcome, flags, refused }: ReplayReport): object {
+export function jsonReport({ file, garden, node, survey, outcome, flags, counted }: ReplayReport): object {
   const { failure, tookMs, ...counts } = outcome
   return {
     file,
@@ -250,9 +260,17 @@ export function jsonReport({ file, garden, node, survey, outcome, flags, refused
     tookS: tookMs / 1000,
     flaggedReadings: flags.readings,
     flags: flags.byFlag,
-    refusedPacks: 'unknown' in refused ? null : refused.refusedPacks,
-    refusedByReason: 'unknown' in refused ? null : refused.byReason,
-    refusalNote: 'unknown' in refused ? refused.unknown : refused.latestRefusal,
+    hub:
+      'unknown' in counted
+        ? null
+        : {
+            storedReadings: counted.storedReadings,
+            repeatedReadings: counted.repeatedReadings,
+            refusedPacks: counted.refusedPacks,
+            refusedByReason: counted.refusedByReason,
+            latestRefusal: counted.latestRefusal,
+          },
+    hubUnknown: 'unknown' in counted ? counted.unknown : null,
     failure: failure && { code: failure.code, message: failure.message },
   }
 }

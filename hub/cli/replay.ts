@@ -4,8 +4,9 @@
  * simply started anew.
  */
 import { setTimeout as delay } from 'node:timers/promises'
+import { topicsUnder } from '../ingest/topics.js'
 import { connectPublisher, PublishError, type Publisher, type PublisherLimits } from './publisher.js'
-import { EARLIEST_SENML_MS, type PackReading, readingsTopic, senmlPack } from './senml-pack.js'
+import { EARLIEST_SENML_MS, type PackReading, senmlPack } from './senml-pack.js'
 import { COLUMN_QUANTITY, openTidyCsv, TidyCsvError, type TidyRow } from './tidy-csv.js'
 
 export interface ReplayTarget {
@@ -119,7 +120,11 @@ export async function replayFile(
   const file = await openTidyCsv(path)
   const clientId = `replay-${target.node}-${Math.random().toString(36).slice(2, 10)}`
   const publisher = await connectPublisher({ host: target.host, port: target.port, clientId }, options.limits)
-  const sender = new PackSender(publisher, readingsTopic(target.prefix, target.garden, target.node), options)
+  const sender = new PackSender(
+    publisher,
+    topicsUnder(target.prefix).readings(target.garden, target.node),
+    options,
+  )
   let failure: PublishError | null = null
   try {
     const packs = speed === 'max' ? fullPacks(file.rows) : timedPacks(file.rows, speed, options.signal)

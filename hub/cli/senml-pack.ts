@@ -46,11 +46,3 @@ export function senmlPack(readings: readonly PackReading[]): string {
   })
   return JSON.stringify(records)
 }
-
-const withPrefix = (prefix: string, topic: string): string => (prefix === '' ? topic : `${prefix}/${topic}`)
-
-/** Topics of a node, design of the wire: firmware-notes/wire-format.md. */
-export const readingsTopic = (prefix: string, garden: string, node: string): string =>
-  withPrefix(prefix, `gardens/${garden}/nodes/${node}/readings`)
-export const presenceTopic = (prefix: string, garden: string, node: string): string =>
-  withPrefix(prefix, `gardens/${garden}/nodes/${node}/presence`)

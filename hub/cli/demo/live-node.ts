@@ -2,8 +2,9 @@
  * A node of the demo: a real MQTT client that hands in its backlog and then publishes every few seconds, going on
  * with the same weather.
  */
+import { topicsUnder } from '../../ingest/topics.js'
 import { connectPublisher, type Publisher } from '../publisher.js'
-import { presenceTopic, readingsTopic, senmlPack } from '../senml-pack.js'
+import { senmlPack } from '../senml-pack.js'
 import type { DemoBed } from './beds.js'
 import type { BedMinute } from './garden-weather.js'
 import type { Pack } from './history.js'
@@ -36,10 +37,8 @@ export class LiveNode {
   static async connect(broker: Broker, garden: string, bed: DemoBed, scenario: Scenario): Promise<LiveNode> {
     const { host, port, prefix } = broker
     const node = bed.node.id
-    const topics = {
-      readings: readingsTopic(prefix, garden, node),
-      presence: presenceTopic(prefix, garden, node),
-    }
+    const under = topicsUnder(prefix)
+    const topics = { readings: under.readings(garden, node), presence: under.presence(garden, node) }
     const will = { topic: topics.presence, payload: 'gone' }
     const publisher = await connectPublisher({ host, port, clientId: node, will })
     await publisher.publish(topics.presence, 'awake', { retain: true })

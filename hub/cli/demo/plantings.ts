@@ -27,7 +27,7 @@ interface Plan {
 const PLANS: readonly Plan[] = [
   {
     bed: 'long-bed',
-    crop: 'cabbage',
+    crop: 'cabbage-early',
     variety: 'Lantern (round, early)',
     plants: 16,
     spacingM: 0.4,
@@ -45,7 +45,7 @@ const PLANS: readonly Plan[] = [
   },
   {
     bed: 'wall-bed',
-    crop: 'cabbage',
+    crop: 'cabbage-early',
     variety: 'Lantern (round, early)',
     plants: 10,
     spacingM: 0.4,
@@ -54,7 +54,7 @@ const PLANS: readonly Plan[] = [
   },
   {
     bed: 'yard-tubs',
-    crop: 'lettuce',
+    crop: 'lettuce-head',
     variety: 'Paper Boat (heading)',
     plants: 6,
     spacingM: 0.3,
