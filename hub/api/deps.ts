@@ -64,6 +64,8 @@ export interface ApiDeps {
   /** folder of the built page; null: API only */
   readonly pageDir: string | null
   readonly maxLiveStreams: number
+  /** told when a garden's data (place, beds, placements, plantings …) has been changed */
+  readonly onGardenChanged?: (garden: string) => void
   /**
    * Answer only requests that name this machine itself in their Host header. On while the hub listens on
    * loopback without sign-in: a page elsewhere cannot then reach it by a name that it made resolve here.

@@ -50,6 +50,10 @@ function toProblem(error: unknown): ApiProblem {
     case 'FST_ERR_BAD_URL':
       return new ApiProblem('BAD_REQUEST', 'the address holds a broken % escape')
   }
+  // the server of files says so of folders and of paths that climb out
+  if (statusCode === 403 || statusCode === 404) {
+    return new ApiProblem('NOT_FOUND', 'there is nothing at this address')
+  }
   // what else the framework itself refuses (broken JSON, a wrong content length): the client's doing
   if (statusCode !== undefined && statusCode >= 400 && statusCode < 500) {
     return new ApiProblem('BAD_REQUEST', 'the request is not well-formed: is the body valid JSON?')

@@ -13,7 +13,7 @@ import type { LatestReading } from '../store/port.js'
 /** Time zone of answers about a garden that has not been set up. */
 export const ZONE_UNTIL_KNOWN = 'UTC'
 
-const instantOrNull = (timeMs: number | null, timeZone: string): string | null =>
+export const instantOrNull = (timeMs: number | null, timeZone: string): string | null =>
   timeMs === null ? null : isoWithOffset(timeMs, timeZone)
 
 /** A column for JSON: NaN (no good reading) becomes null. */

@@ -7,9 +7,9 @@ export interface Metrics {
   /** one group commit: how long it took until durable, and what it held */
   committed(seconds: number, result: { stored: number; repeated: number }): void
   commitFailed(): void
-  refused(reason: string): void
   warningRaised(kind: string): void
-  /** read whenever metrics are asked for */
+  /** read whenever metrics are asked for: packs refused so far, by reason */
+  watchRefusals(read: () => Readonly<Record<string, number>>): void
   watchQueueDepth(read: () => number): void
   watchConnections(read: () => number): void
   watchLiveStreams(read: () => number): void
@@ -34,12 +34,6 @@ export function createMetrics(): Metrics {
     registers,
   })
   const failures = new Counter({ name: 'hearting_commit_failures', help: 'Commits that failed', registers })
-  const refusals = new Counter({
-    name: 'hearting_packs_refused',
-    help: 'Packs turned away, by reason',
-    labelNames: ['reason'],
-    registers,
-  })
   const warnings = new Counter({
     name: 'hearting_warnings_raised',
     help: 'Warnings raised, by kind',
@@ -79,7 +73,18 @@ export function createMetrics(): Metrics {
       repeated.inc(result.repeated)
     },
     commitFailed: () => failures.inc(),
-    refused: (reason) => refusals.inc({ reason }),
+    watchRefusals(read) {
+      new Counter({
+        name: 'hearting_packs_refused',
+        help: 'Packs turned away, by reason',
+        labelNames: ['reason'],
+        registers,
+        collect() {
+          this.reset()
+          for (const [reason, count] of Object.entries(read())) this.inc({ reason }, count)
+        },
+      })
+    },
     warningRaised: (kind) => warnings.inc({ kind }),
     watchQueueDepth: watch('hearting_queue_depth', 'Readings waiting to be stored'),
     watchConnections: watch('hearting_mqtt_connections', 'Nodes connected'),

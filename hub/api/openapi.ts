@@ -27,6 +27,11 @@ const NAMED = {
   LiveEvent: warnings.LiveEvent,
 } as const
 
+/** What a schema says of itself with `.meta` (a number that arrives as text, in a query) goes before what zod sees. */
+const override = ({ zodSchema, jsonSchema }: { zodSchema: z.core.$ZodType; jsonSchema: object }): void => {
+  Object.assign(jsonSchema, z.globalRegistry.get(zodSchema))
+}
+
 /** Call before the routes are added. */
 export async function describeApi(app: FastifyInstance): Promise<void> {
   const registry = z.registry<{ id?: string }>()
@@ -45,8 +50,11 @@ export async function describeApi(app: FastifyInstance): Promise<void> {
       },
       servers: [{ url: '/' }],
     },
-    transform: createJsonSchemaTransform({ schemaRegistry: registry }),
-    transformObject: createJsonSchemaTransformObject({ schemaRegistry: registry }),
+    transform: createJsonSchemaTransform({ schemaRegistry: registry, zodToJsonConfig: { override } }),
+    transformObject: createJsonSchemaTransformObject({
+      schemaRegistry: registry,
+      zodToJsonConfig: { override },
+    }),
   })
 }
 

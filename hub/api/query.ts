@@ -1,6 +1,6 @@
 /** Query parameters: text in, checked values out. Numbers are digits only (Number('') is 0, which nobody meant). */
 import { z } from 'zod'
-import { Instant } from '../../shared/api/garden.js'
+import { CalendarDate, Instant } from '../../shared/api/garden.js'
 
 const text = z.string({ error: 'give it once, as text' })
 
@@ -46,3 +46,11 @@ export const instantMs = text
     return z.NEVER
   })
   .meta({ type: 'string', format: 'date-time' })
+
+/** A local calendar date, between 1970 and 2199 (calendars of other centuries are not our trade). */
+export const queryDate = text
+  .refine(
+    (given) => CalendarDate.safeParse(given).success && given >= '1970-01-01' && given <= '2199-12-31',
+    'use a calendar date, YYYY-MM-DD, from 1970 to 2199',
+  )
+  .meta({ type: 'string', format: 'date' })

@@ -2,6 +2,7 @@
 import { z } from 'zod'
 import { Bed, BedInput } from '../../../shared/api/garden.js'
 import type { Api, ApiDeps } from '../deps.js'
+import { gardenChanged } from '../garden-changed.js'
 import { InBed, InGarden, requireBed, requireGarden } from '../known.js'
 import { ApiProblem } from '../problems.js'
 import { CHANGE_PROBLEMS, COMMON_PROBLEMS, NoContent } from '../replies.js'
@@ -28,7 +29,7 @@ export function bedRoutes(app: Api, deps: ApiDeps): void {
     {
       schema: {
         tags: ['beds'],
-        summary: 'One bed',
+        summary: 'One bed: its name, kind and size',
         params: InBed,
         response: { 200: Bed, ...COMMON_PROBLEMS },
       },
@@ -52,7 +53,7 @@ export function bedRoutes(app: Api, deps: ApiDeps): void {
       await requireGarden(deps, garden)
       const existed = (await deps.garden.getBed(garden, bed)) !== null
       const stored = await deps.garden.putBed(garden, bed, request.body)
-      deps.live.publish(garden, { type: 'garden' })
+      gardenChanged(deps, garden)
       return reply.code(existed ? 200 : 201).send(stored)
     },
   )
@@ -74,7 +75,7 @@ export function bedRoutes(app: Api, deps: ApiDeps): void {
         throw new ApiProblem('UNKNOWN_BED', `there is no bed ${bed} in the garden ${garden}`)
       }
       await deps.measurements.forget(garden, bed)
-      deps.live.publish(garden, { type: 'garden' })
+      gardenChanged(deps, garden)
       return reply.code(204).send(null)
     },
   )

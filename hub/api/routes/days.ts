@@ -1,21 +1,20 @@
 /** Day records: everything computed for a bed and a local calendar day. */
 import { z } from 'zod'
-import { CalendarDate } from '../../../shared/api/garden.js'
 import { DayRecord } from '../../../shared/api/measurements.js'
 import { addDays, daysBetween, localDate } from '../../../shared/local-time.js'
-import type { DayOptions } from '../../core/days/day-record.js'
+import { type DayOptions, DEFAULT_DAY_OPTIONS } from '../../core/days/day-record.js'
 import type { Api, ApiDeps } from '../deps.js'
 import { InBed, requireBed } from '../known.js'
 import { invalidInput } from '../problems.js'
-import { decimal } from '../query.js'
+import { decimal, queryDate } from '../query.js'
 import { COMMON_PROBLEMS } from '../replies.js'
 
 const MOST_DAYS = 1_100
 const USUAL_DAYS = 30
 
 const DaysQuery = z.strictObject({
-  from: CalendarDate.optional(),
-  to: CalendarDate.optional(),
+  from: queryDate.optional(),
+  to: queryDate.optional(),
   baseC: decimal(-20, 40).optional(),
   upperC: decimal(-20, 60).optional(),
   heatAboveC: decimal(-20, 60).optional(),
@@ -65,17 +64,17 @@ function dates(query: DaysQuery, today: string): { from: string; to: string } {
 /** Only what was given; undefined when nothing was, so that cached records serve. */
 function options(query: DaysQuery): Partial<DayOptions> | undefined {
   const { from: _from, to: _to, ...given } = query
-  const set = Object.entries(given).filter(([, value]) => value !== undefined)
-  if (set.length === 0) return undefined
-  const { baseC, upperC, chillAboveC, chillBelowC } = given
+  const set = Object.fromEntries(Object.entries(given).filter(([, value]) => value !== undefined))
+  if (Object.keys(set).length === 0) return undefined
+  const { baseC, upperC, cutoff, chillAboveC, chillBelowC }: DayOptions = { ...DEFAULT_DAY_OPTIONS, ...set }
   const problems = [
-    ...(baseC !== undefined && upperC !== undefined && baseC >= upperC
-      ? [{ field: 'upperC', message: 'must be above `baseC`' }]
+    ...(cutoff !== 'none' && baseC >= upperC
+      ? [{ field: 'upperC', message: `must be above the base temperature, ${baseC} °C` }]
       : []),
-    ...(chillAboveC !== undefined && chillBelowC !== undefined && chillAboveC >= chillBelowC
-      ? [{ field: 'chillBelowC', message: 'must be above `chillAboveC`' }]
+    ...(chillAboveC >= chillBelowC
+      ? [{ field: 'chillBelowC', message: `must be above the lower limit of chill, ${chillAboveC} °C` }]
       : []),
   ]
   if (problems.length > 0) throw invalidInput(problems)
-  return Object.fromEntries(set)
+  return set
 }

@@ -2,6 +2,7 @@
 import { z } from 'zod'
 import { Garden, GardenInput } from '../../../shared/api/garden.js'
 import type { Api, ApiDeps } from '../deps.js'
+import { gardenChanged } from '../garden-changed.js'
 import { InGarden, requireGarden } from '../known.js'
 import { CHANGE_PROBLEMS, COMMON_PROBLEMS } from '../replies.js'
 
@@ -23,7 +24,7 @@ export function gardenRoutes(app: Api, deps: ApiDeps): void {
     {
       schema: {
         tags: ['gardens'],
-        summary: 'One garden',
+        summary: 'One garden: its name, place and time zone',
         params: InGarden,
         response: { 200: Garden, ...COMMON_PROBLEMS },
       },
@@ -48,7 +49,7 @@ export function gardenRoutes(app: Api, deps: ApiDeps): void {
       const existed = (await deps.garden.getGarden(garden)) !== null
       const stored = await deps.garden.putGarden(garden, request.body)
       await deps.measurements.forget(garden)
-      deps.live.publish(garden, { type: 'garden' })
+      gardenChanged(deps, garden)
       return reply.code(existed ? 200 : 201).send(stored)
     },
   )

@@ -59,7 +59,16 @@ export function healthRoutes(app: Api, deps: ApiDeps): void {
   app.get(
     '/metrics',
     {
-      schema: { tags: ['running the hub'], summary: 'Counters, OpenMetrics text', produces: ['text/plain'] },
+      schema: {
+        tags: ['running the hub'],
+        summary: 'What the hub counts about itself',
+        response: {
+          200: {
+            description: 'OpenMetrics text',
+            content: { 'application/openmetrics-text': { schema: z.string() } },
+          },
+        },
+      },
     },
     async (_request, reply) => reply.type(deps.metrics.contentType).send(await deps.metrics.render()),
   )

@@ -3,6 +3,7 @@
  * the connection fetches what it shows anew once it is back, which the `hello` comment's retry time asks for.
  */
 import type { ServerResponse } from 'node:http'
+import { LiveEvent } from '../../../shared/api/warnings.js'
 import type { Api, ApiDeps } from '../deps.js'
 import { InGarden } from '../known.js'
 import { ApiProblem } from '../problems.js'
@@ -32,9 +33,14 @@ export function liveRoutes(app: Api, deps: ApiDeps): void {
         tags: ['live'],
         summary: 'Server-sent events: readings, warnings, changes of the garden data',
         description: 'The event name is the `type` of its data. Also before the garden is set up.',
-        produces: ['text/event-stream'],
         params: InGarden,
-        response: { ...COMMON_PROBLEMS },
+        response: {
+          200: {
+            description: 'a stream of events, each one of these',
+            content: { 'text/event-stream': { schema: LiveEvent } },
+          },
+          ...COMMON_PROBLEMS,
+        },
       },
     },
     (request, reply) => {

@@ -4,6 +4,7 @@ import { Node, NodeInput } from '../../../shared/api/garden.js'
 import { NodeStatus } from '../../../shared/api/measurements.js'
 import { Id } from '../../../shared/ids.js'
 import type { Api, ApiDeps } from '../deps.js'
+import { gardenChanged } from '../garden-changed.js'
 import { InGarden, requireGarden } from '../known.js'
 import { nodeStatuses } from '../node-status.js'
 import { ApiProblem } from '../problems.js'
@@ -59,7 +60,7 @@ export function nodeRoutes(app: Api, deps: ApiDeps): void {
       await requireGarden(deps, garden)
       const existed = (await deps.garden.getNode(garden, node)) !== null
       const stored = await deps.garden.putNode(garden, node, request.body)
-      deps.live.publish(garden, { type: 'garden' })
+      gardenChanged(deps, garden)
       return reply.code(existed ? 200 : 201).send(stored)
     },
   )
@@ -80,7 +81,7 @@ export function nodeRoutes(app: Api, deps: ApiDeps): void {
       if (!(await deps.garden.deleteNode(garden, node))) {
         throw new ApiProblem('UNKNOWN_NODE', `no node ${node} has been named in the garden ${garden}`)
       }
-      deps.live.publish(garden, { type: 'garden' })
+      gardenChanged(deps, garden)
       return reply.code(204).send(null)
     },
   )

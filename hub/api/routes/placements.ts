@@ -5,6 +5,7 @@ import { Id } from '../../../shared/ids.js'
 import type { StoredPlacement } from '../../garden/port.js'
 import type { Api, ApiDeps } from '../deps.js'
 import { placementOnWire } from '../figures.js'
+import { gardenChanged } from '../garden-changed.js'
 import { InGarden, requireGarden, WithGivenId } from '../known.js'
 import { ApiProblem, invalidInput } from '../problems.js'
 import { CHANGE_PROBLEMS, COMMON_PROBLEMS, NoContent } from '../replies.js'
@@ -15,7 +16,7 @@ export function placementRoutes(app: Api, deps: ApiDeps): void {
   /** Days computed with the old whereabouts are no longer true. */
   const changed = async (garden: string, ...beds: string[]): Promise<void> => {
     for (const bed of new Set(beds)) await deps.measurements.forget(garden, bed)
-    deps.live.publish(garden, { type: 'garden' })
+    gardenChanged(deps, garden)
   }
   const find = async (garden: string, id: string): Promise<StoredPlacement> => {
     const found = (await deps.garden.listPlacements(garden)).find((placement) => placement.id === id)
@@ -46,7 +47,7 @@ export function placementRoutes(app: Api, deps: ApiDeps): void {
     {
       schema: {
         tags: ['placements'],
-        summary: 'One placement',
+        summary: 'One placement: which node, which bed, when',
         params: WithGivenId,
         response: { 200: Placement, ...COMMON_PROBLEMS },
       },

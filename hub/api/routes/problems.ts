@@ -36,7 +36,7 @@ export function problemRoutes(app: Api): void {
     {
       schema: {
         tags: ['problems'],
-        summary: 'One kind of problem',
+        summary: 'One kind of problem: what it means and what to do',
         params: z.strictObject({ problem: z.string().max(60) }),
         response: { 200: ProblemInfo, ...COMMON_PROBLEMS },
       },

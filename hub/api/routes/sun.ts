@@ -1,14 +1,14 @@
 /** The sun of one bed on one day, as segments of sun state. */
 import { z } from 'zod'
-import { CalendarDate } from '../../../shared/api/garden.js'
 import { BedSun } from '../../../shared/api/measurements.js'
 import { localDate } from '../../../shared/local-time.js'
 import type { Api, ApiDeps } from '../deps.js'
 import { bedSun } from '../figures.js'
 import { InBed, requireBed } from '../known.js'
+import { queryDate } from '../query.js'
 import { COMMON_PROBLEMS } from '../replies.js'
 
-const SunQuery = z.strictObject({ date: CalendarDate.optional() })
+const SunQuery = z.strictObject({ date: queryDate.optional() })
 
 export function sunRoutes(app: Api, deps: ApiDeps): void {
   app.get(

@@ -1,0 +1,90 @@
+/**
+ * The HTTP side of the hub, put together: API, live events, health, metrics, the page. Built apart from
+ * listening, so that tests can inject requests and hub/main.ts decides where it listens.
+ */
+import fastify, { type FastifyBaseLogger, type FastifyInstance, LogController } from 'fastify'
+import { validatorCompiler, type ZodTypeProvider } from 'fastify-type-provider-zod'
+import type { Api, ApiDeps } from './deps.js'
+import { handleErrors, sendProblem } from './error-replies.js'
+import { handleUnknownAddresses } from './not-found.js'
+import { describeApi, openApiRoute } from './openapi.js'
+import { servePages } from './pages.js'
+import { replySerializer } from './reply-serializer.js'
+import { bedRoutes } from './routes/beds.js'
+import { cropRoutes } from './routes/crops.js'
+import { dayRoutes } from './routes/days.js'
+import { gardenRoutes } from './routes/gardens.js'
+import { healthRoutes } from './routes/health.js'
+import { liveRoutes } from './routes/live.js'
+import { nodeRoutes } from './routes/nodes.js'
+import { placementRoutes } from './routes/placements.js'
+import { plantingRoutes } from './routes/plantings.js'
+import { problemRoutes } from './routes/problems.js'
+import { seriesRoutes } from './routes/series.js'
+import { sunRoutes } from './routes/sun.js'
+import { todayRoutes } from './routes/today.js'
+import { warningRoutes } from './routes/warnings.js'
+import { secure } from './security.js'
+
+const MOST_BODY_BYTES = 65_536
+/** below the grace that a container is given to stop, and longer than a page's pause between requests */
+const KEEP_ALIVE_MS = 5_000
+const REQUEST_MS = 30_000
+const MOST_SOCKETS = 1_024
+
+/** Builds the server; it does not listen until told to. Closing it ends live streams first. */
+export async function buildServer(deps: ApiDeps): Promise<FastifyInstance> {
+  const app: FastifyInstance = fastify({
+    loggerInstance: deps.log as FastifyBaseLogger,
+    // requests are counted, not logged line by line; failures are logged where they become replies
+    logController: new LogController({ disableRequestLogging: true }),
+    bodyLimit: MOST_BODY_BYTES,
+    keepAliveTimeout: KEEP_ALIVE_MS,
+    requestTimeout: REQUEST_MS,
+    forceCloseConnections: 'idle',
+    routerOptions: { maxParamLength: 120 },
+    frameworkErrors: (error, request, reply) => {
+      sendProblem(error, request, reply)
+    },
+  })
+  app.server.maxConnections = MOST_SOCKETS
+  app.setValidatorCompiler(validatorCompiler)
+  app.setSerializerCompiler(replySerializer(deps.checkReplies === true))
+  app.addHook('onResponse', async (request, reply) => {
+    const route = request.routeOptions.url ?? 'none'
+    deps.metrics.requestServed(route, reply.statusCode, reply.elapsedTime / 1000)
+  })
+
+  handleErrors(app)
+  handleUnknownAddresses(app)
+  await secure(app, deps.loopbackOnly)
+  await describeApi(app)
+  await servePages(app, deps.pageDir)
+
+  await app.register(async (scope) => healthRoutes(scope.withTypeProvider<ZodTypeProvider>(), deps))
+  await app.register(async (scope) => apiRoutes(scope.withTypeProvider<ZodTypeProvider>(), deps), {
+    prefix: '/api/v1',
+  })
+  return app
+}
+
+function apiRoutes(api: Api, deps: ApiDeps): void {
+  // figures change with every reading: let nothing between hub and page keep them
+  api.addHook('onSend', async (_request, reply) => {
+    if (!reply.hasHeader('cache-control')) reply.header('cache-control', 'no-store')
+  })
+  gardenRoutes(api, deps)
+  bedRoutes(api, deps)
+  nodeRoutes(api, deps)
+  placementRoutes(api, deps)
+  plantingRoutes(api, deps)
+  cropRoutes(api)
+  seriesRoutes(api, deps)
+  dayRoutes(api, deps)
+  sunRoutes(api, deps)
+  todayRoutes(api, deps)
+  warningRoutes(api, deps)
+  liveRoutes(api, deps)
+  problemRoutes(api)
+  openApiRoute(api)
+}

@@ -1,0 +1,40 @@
+#!/usr/bin/env node
+/** The command line: `hearting serve | demo | replay`. Each command is a file beside this one. */
+import { readFileSync } from 'node:fs'
+import { Command } from 'commander'
+import { z } from 'zod'
+import { explain } from './failures.js'
+import { replayCommand } from './replay-command.js'
+import { serveCommand } from './serve.js'
+
+const program = new Command('hearting')
+  .description('Measures sun, heat and soil of your beds, and says what it means for what grows there.')
+  .version(version(), '-V, --version', 'print the version')
+  .helpOption('-h, --help', 'print this help')
+  .showHelpAfterError('(--help lists what there is)')
+  .addHelpText(
+    'after',
+    '\nExit codes: 0 all went well, 1 it failed (the message says why), others as each command says.',
+  )
+  .addCommand(serveCommand(), { isDefault: true })
+  .addCommand(replayCommand())
+
+try {
+  await program.parseAsync()
+} catch (error) {
+  console.error(explain(error))
+  process.exitCode = 1
+}
+
+/** package.json lies above hub/ (run from source) or above build/hub/ (compiled). */
+function version(): string {
+  for (const path of ['../../package.json', '../../../package.json']) {
+    try {
+      const text = readFileSync(new URL(path, import.meta.url), 'utf8')
+      return z.object({ version: z.string() }).parse(JSON.parse(text)).version
+    } catch (error) {
+      if ((error as NodeJS.ErrnoException).code !== 'ENOENT') throw error
+    }
+  }
+  return 'unknown'
+}

@@ -1,0 +1,214 @@
+/**
+ * The composition root: the one place where the parts of the hub are made and joined. Read top to bottom it is
+ * the way of a reading: broker, ingest, store, measurements, warnings, API, page.
+ */
+import { existsSync } from 'node:fs'
+import { dirname, join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import type { FastifyInstance } from 'fastify'
+import type { Logger } from 'pino'
+import { createMetrics, type Metrics } from './api/metrics.js'
+import { buildServer } from './api/server.js'
+import type { Config } from './config.js'
+import { createBedMeasurements } from './garden/bed-measurements.js'
+import { openSqliteGarden } from './garden/sqlite-garden.js'
+import { openGardenDoor } from './garden-door.js'
+import { startEmbeddedBroker } from './ingest/embedded-broker.js'
+import { createIngest } from './ingest/ingest.js'
+import { topicsUnder } from './ingest/topics.js'
+import { createLiveBus } from './live-bus.js'
+import { createReadingNews } from './live-readings.js'
+import { claimDataFolder } from './sqlite/data-folder.js'
+import type { Reading, ReadingStore } from './store/port.js'
+import { openSqliteStore } from './store/sqlite/open-sqlite-store.js'
+
+const DAY_MS = 86_400_000
+/** An answer that is still being made when the hub stops has this long to get out. */
+const HTTP_CLOSE_MS = 5_000
+
+export interface Hub {
+  /** for a browser on this machine */
+  readonly httpUrl: string
+  /** for a node on this machine */
+  readonly mqttUrl: string
+  readonly mqttPort: number
+  /** where a node of the garden `home` publishes */
+  readonly readingsTopic: string
+  readonly dataDir: string
+  /** can other machines reach the page or the broker? */
+  readonly isOpenToNetwork: boolean
+  /** Resolves when a part has failed beyond repair; the hub should then be closed and started anew. */
+  readonly failed: Promise<Error>
+  /** Stops in order: takes nothing more, stores what is under way, ends the pages' connections, closes the data. */
+  close(): Promise<void>
+}
+
+export interface HubOptions {
+  readonly log: Logger
+  /** UTC ms */
+  readonly now?: () => number
+  /** opens another store than the embedded one (tests with a slow disk) */
+  readonly openStore?: (dataDir: string, onCrash: (error: Error) => void) => Promise<ReadingStore>
+  /** check every reply against its schema (tests) */
+  readonly checkReplies?: boolean
+}
+
+/**
+ * Starts a hub.
+ *
+ * @throws DataFolderError, StoreError, GardenError, or a socket's error (EADDRINUSE); what had been started until
+ *         then is stopped again
+ */
+export async function startHub(config: Config, options: HubOptions): Promise<Hub> {
+  const { log, now = Date.now, openStore = openEmbeddedStore } = options
+  const closers: (() => Promise<void> | void)[] = []
+  const close = async (): Promise<void> => {
+    // last opened, first closed; one that fails must not keep the others open
+    for (let closer = closers.pop(); closer; closer = closers.pop()) {
+      try {
+        await closer()
+      } catch (error) {
+        log.error({ err: error }, 'a part did not stop as it should')
+      }
+    }
+  }
+  let fail: (error: Error) => void = () => {}
+  const failed = new Promise<Error>((resolve) => {
+    fail = resolve
+  })
+  const onCrash = (error: Error): void => {
+    log.fatal({ err: error }, 'a database thread has ended')
+    fail(error)
+  }
+
+  try {
+    const folder = claimDataFolder(config.dataDir)
+    closers.push(() => folder.release())
+    const garden = await openSqliteGarden({ dataDir: folder.dir, onCrash })
+    closers.push(() => garden.close())
+    const store = await openStore(folder.dir, onCrash)
+    closers.push(() => store.close())
+
+    const metrics = createMetrics()
+    const measurements = createBedMeasurements({ store, garden, now })
+    const live = createLiveBus((error) => log.error({ err: error }, 'a live page could not be told'))
+    const news = createReadingNews(garden, live, (error) =>
+      log.warn({ err: error }, 'live readings not told'),
+    )
+    closers.push(() => news.close())
+    const door = await openGardenDoor(garden, log)
+
+    const append = timed(metrics, (readings, receivedAtMs) =>
+      measurements.appendAndForget(readings, () => store.append(readings, receivedAtMs)),
+    )
+    const ingest = createIngest({
+      append,
+      now,
+      horizonMs: config.horizonDays * DAY_MS,
+      acceptsGarden: door.accepts,
+      onStored: news.add,
+      log,
+      topics: topicsUnder(config.mqttTopicPrefix),
+    })
+    const broker = await startEmbeddedBroker({
+      host: config.mqttHost,
+      port: config.mqttPort,
+      ingest,
+      log,
+      maxPacketBytes: config.maxPacketBytes,
+      maxConnections: config.maxConnections,
+      maxConnectionsPerAddress: config.maxConnections,
+    })
+    closers.push(() => broker.close())
+    // before the broker: what was taken is stored, and its acknowledgements leave, before the sockets close
+    closers.push(() => ingest.close())
+    metrics.watchQueueDepth(() => ingest.totals().waiting)
+    metrics.watchConnections(() => broker.connections())
+    metrics.watchRefusals(() => ingest.totals().refused)
+
+    const app = await buildServer({
+      garden,
+      store,
+      measurements,
+      ingest: {
+        heardNodes: ingest.heardNodes,
+        presence: ingest.presence,
+        refusals: ingest.refusals,
+        isListening: broker.isListening,
+      },
+      live,
+      metrics,
+      log,
+      now,
+      pageDir: findPage(),
+      maxLiveStreams: config.maxLiveStreams,
+      loopbackOnly: isLoopback(config.httpHost),
+      onGardenChanged: door.setUp,
+      checkReplies: options.checkReplies ?? false,
+    })
+    closers.push(() => closeWithin(app, HTTP_CLOSE_MS))
+    await app.listen({ host: config.httpHost, port: config.httpPort })
+
+    const address = app.server.address()
+    const httpPort = typeof address === 'object' && address !== null ? address.port : config.httpPort
+    return {
+      httpUrl: `http://${reachable(config.httpHost)}:${httpPort}`,
+      mqttUrl: `mqtt://${reachable(config.mqttHost)}:${broker.port}`,
+      mqttPort: broker.port,
+      readingsTopic: ingest.topics.readings('home', '<node>'),
+      dataDir: folder.dir,
+      isOpenToNetwork: !isLoopback(config.httpHost) || !isLoopback(config.mqttHost),
+      failed,
+      close,
+    }
+  } catch (error) {
+    await close()
+    throw error
+  }
+}
+
+const openEmbeddedStore: NonNullable<HubOptions['openStore']> = (dataDir, onCrash) =>
+  openSqliteStore({ dataDir, onCrash })
+
+type Append = (
+  readings: readonly Reading[],
+  receivedAtMs: number,
+) => Promise<{ stored: number; repeated: number }>
+
+function timed(metrics: Metrics, append: Append): Append {
+  return async (readings, receivedAtMs) => {
+    const startMs = performance.now()
+    try {
+      const result = await append(readings, receivedAtMs)
+      metrics.committed((performance.now() - startMs) / 1000, result)
+      return result
+    } catch (error) {
+      metrics.commitFailed()
+      throw error
+    }
+  }
+}
+
+async function closeWithin(app: FastifyInstance, deadlineMs: number): Promise<void> {
+  const timer = setTimeout(() => app.server.closeAllConnections(), deadlineMs)
+  try {
+    await app.close()
+  } finally {
+    clearTimeout(timer)
+  }
+}
+
+/** The built page: beside the sources (run from hub/) or above the compiled hub (run from build/hub/). */
+function findPage(): string | null {
+  const here = dirname(fileURLToPath(import.meta.url))
+  const candidates = ['../dashboard/dist', '../../dashboard/dist'].map((path) => join(here, path))
+  return candidates.find((path) => existsSync(join(path, 'index.html'))) ?? null
+}
+
+const isLoopback = (host: string): boolean => /^(localhost|127\..*|::1)$/.test(host)
+
+/** An address to connect to on this machine. */
+function reachable(host: string): string {
+  if (host === '0.0.0.0' || host === '::') return '127.0.0.1'
+  return host.includes(':') ? `[${host}]` : host
+}

@@ -1,0 +1,122 @@
+import SwaggerParser from '@apidevtools/swagger-parser'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { type ApiFixture, openApi } from './api-fixture.js'
+
+interface Operation {
+  readonly summary?: string
+  readonly parameters?: readonly { readonly name: string; readonly in: string }[]
+  readonly requestBody?: unknown
+  readonly responses: Readonly<Record<string, { readonly description: string; readonly content?: object }>>
+}
+interface Document {
+  readonly openapi: string
+  readonly paths: Readonly<Record<string, Readonly<Record<string, Operation>>>>
+  readonly components: { readonly schemas: Readonly<Record<string, unknown>> }
+}
+
+describe('the description of the API', () => {
+  let api: ApiFixture
+  let document: Document
+  const added: string[] = []
+  beforeAll(async () => {
+    api = await openApi()
+    document = (await api.ask('GET', 'openapi.json')).body
+    for (const line of api.app.printRoutes({ commonPrefix: false }).split('\n')) added.push(line)
+  })
+  afterAll(() => api.close())
+
+  it('is valid OpenAPI 3.1', async () => {
+    expect(document.openapi).toMatch(/^3\.1\./)
+    // the validator takes the document apart: give it a copy
+    await SwaggerParser.validate(structuredClone(document) as never)
+  })
+
+  it('knows every address that the server takes, and no other', () => {
+    const described = Object.entries(document.paths).flatMap(([path, operations]) =>
+      Object.keys(operations).map((method) => `${method.toUpperCase()} ${path}`),
+    )
+    expect(described.sort()).toEqual(EXPECTED.sort())
+    for (const address of described) {
+      const [method, path = ''] = address.split(' ')
+      const url = path.replaceAll(/\{(\w+)\}/g, ':$1')
+      expect(api.app.hasRoute({ method: method as 'GET', url }), address).toBe(true)
+    }
+  })
+
+  it('says in words what each does and describes each answer', () => {
+    for (const [path, operations] of Object.entries(document.paths)) {
+      for (const [method, operation] of Object.entries(operations)) {
+        const name = `${method} ${path}`
+        expect(operation.summary ?? '', name).toMatch(/.{10}/)
+        for (const [status, response] of Object.entries(operation.responses)) {
+          if (status !== '204') expect(response.content, `${name} ${status}`).toBeDefined()
+        }
+        const inPath = [...path.matchAll(/\{(\w+)\}/g)].map((match) => match[1])
+        const described = (operation.parameters ?? []).filter((p) => p.in === 'path').map((p) => p.name)
+        expect(described.sort(), name).toEqual(inPath.sort())
+        if (path.startsWith('/api/v1/gardens/{')) expect(operation.responses, name).toHaveProperty('404')
+        if (method === 'put') expect(operation.requestBody, name).toBeDefined()
+      }
+    }
+  })
+
+  it('gives numbers of a query as numbers, with their limits', () => {
+    const parameters = document.paths['/api/v1/gardens/{garden}/beds/{bed}/series']?.get?.parameters
+    expect(parameters).toContainEqual(
+      expect.objectContaining({
+        name: 'points',
+        in: 'query',
+        required: false,
+        schema: expect.objectContaining({ type: 'integer', minimum: 2, maximum: 20_000 }),
+      }),
+    )
+    expect(parameters).toContainEqual(expect.objectContaining({ name: 'quantity', required: true }))
+  })
+
+  it('names the things it speaks of once', () => {
+    expect(Object.keys(document.components.schemas)).toEqual(
+      expect.arrayContaining(['Bed', 'DayRecord', 'Garden', 'Problem', 'Series', 'Today', 'Warning']),
+    )
+    const beds = document.paths['/api/v1/gardens/{garden}/beds']?.get?.responses['200']?.content
+    expect(JSON.stringify(beds)).toContain('#/components/schemas/Bed')
+  })
+})
+
+const EXPECTED = [
+  'GET /healthz',
+  'GET /readyz',
+  'GET /metrics',
+  'GET /api/v1/crops',
+  'GET /api/v1/problems',
+  'GET /api/v1/problems/{problem}',
+  'GET /api/v1/gardens',
+  'GET /api/v1/gardens/{garden}',
+  'PUT /api/v1/gardens/{garden}',
+  'GET /api/v1/gardens/{garden}/beds',
+  'GET /api/v1/gardens/{garden}/beds/{bed}',
+  'PUT /api/v1/gardens/{garden}/beds/{bed}',
+  'DELETE /api/v1/gardens/{garden}/beds/{bed}',
+  'GET /api/v1/gardens/{garden}/beds/{bed}/quantities',
+  'GET /api/v1/gardens/{garden}/beds/{bed}/series',
+  'GET /api/v1/gardens/{garden}/beds/{bed}/days',
+  'GET /api/v1/gardens/{garden}/beds/{bed}/sun',
+  'GET /api/v1/gardens/{garden}/nodes',
+  'GET /api/v1/gardens/{garden}/nodes/{node}',
+  'PUT /api/v1/gardens/{garden}/nodes/{node}',
+  'DELETE /api/v1/gardens/{garden}/nodes/{node}',
+  'GET /api/v1/gardens/{garden}/placements',
+  'POST /api/v1/gardens/{garden}/placements',
+  'GET /api/v1/gardens/{garden}/placements/{id}',
+  'PUT /api/v1/gardens/{garden}/placements/{id}',
+  'DELETE /api/v1/gardens/{garden}/placements/{id}',
+  'GET /api/v1/gardens/{garden}/plantings',
+  'POST /api/v1/gardens/{garden}/plantings',
+  'GET /api/v1/gardens/{garden}/plantings/{id}',
+  'PUT /api/v1/gardens/{garden}/plantings/{id}',
+  'DELETE /api/v1/gardens/{garden}/plantings/{id}',
+  'GET /api/v1/gardens/{garden}/plantings/{id}/progress',
+  'GET /api/v1/gardens/{garden}/today',
+  'GET /api/v1/gardens/{garden}/warnings',
+  'POST /api/v1/gardens/{garden}/warnings/{id}/seen',
+  'GET /api/v1/gardens/{garden}/live',
+]
