@@ -1,0 +1,201 @@
+/** One chart with its title, its reading cursor in words, and the figures behind it as a table. */
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks'
+import { dateAndClock } from '../format/local-clock.js'
+import { figure, shownUnit, toShown } from '../format/units.js'
+import { useWidth } from '../parts/use-width.js'
+import { timeZone } from '../state/garden.js'
+import { clockStyle, tempUnit } from '../state/preferences.js'
+import { lineOf, markedReadings } from './chart-columns.js'
+import { keyAction } from './chart-keys.js'
+import type { ChartLine } from './chart-line.js'
+import type { Night } from './chart-paint.js'
+import { chartSummary, isEmpty } from './chart-summary.js'
+import { FigureTable } from './figure-table.js'
+import { attachGestures } from './gestures.js'
+import { onPaletteChange, readPalette } from './palette.js'
+import { pan, spanOf, type TimeRange, zoom } from './range.js'
+import { readingAt } from './readout.js'
+import { createTimeChart, type TimeChart } from './time-chart.js'
+import { valueRange } from './value-range.js'
+
+interface ChartPanelProps {
+  readonly title: string
+  readonly lines: readonly ChartLine[]
+  readonly range: TimeRange
+  readonly nowS: number
+  readonly nights: readonly Night[]
+  readonly isLoading: boolean
+  readonly failure: string | null
+  onRange(range: TimeRange): void
+}
+
+const PHONE_PX = 560
+
+const unitOf = (lines: readonly ChartLine[]): string =>
+  lines.find((l) => l.series !== null)?.series?.unit ?? ''
+
+export function ChartPanel(props: ChartPanelProps) {
+  const { title, lines, range, nowS, nights } = props
+  const host = useRef<HTMLDivElement>(null)
+  const panel = useRef<HTMLDivElement>(null)
+  const chart = useRef<TimeChart | null>(null)
+  const width = useWidth(host)
+  const height = width < PHONE_PX ? 230 : 260
+  const [cursorS, setCursorS] = useState<number | null>(null)
+  const [isByKey, setByKey] = useState(false)
+  const [palette, setPalette] = useState(readPalette)
+
+  const unit = unitOf(lines)
+  const quantity = lines[0]?.quantity ?? ''
+  const temp = tempUnit.value
+  const clock = clockStyle.value
+  const zone = timeZone.value
+  const allSeries = lines.map((l) => l.series)
+
+  // `lines` is a new array on every render; the series in it are what the drawing depends on
+  const drawn = useMemo(() => {
+    const empty = { time: [], min: [], mean: [], max: [] }
+    return {
+      lines: lines.map((l) =>
+        l.series === null ? empty : lineOf(l.series, (v) => toShown(v, l.series?.unit ?? '', temp)),
+      ),
+      marked: lines.flatMap((l) =>
+        l.series === null ? [] : markedReadings(l.series, (v) => toShown(v, l.series?.unit ?? '', temp)),
+      ),
+    }
+  }, [...allSeries, temp])
+
+  const state = {
+    fromS: range.fromS,
+    toS: range.toS,
+    lines: drawn.lines,
+    marked: drawn.marked,
+    nights,
+    timeZone: zone,
+    clockStyle: clock,
+  }
+
+  // gestures outlive renders: they read what is current through this
+  const current = useRef({ range, nowS, onRange: props.onRange, temp, unit })
+  current.current = { range, nowS, onRange: props.onRange, temp, unit }
+
+  useEffect(() => onPaletteChange(() => setPalette(readPalette())), [])
+
+  const isReady = width > 0
+  useEffect(() => {
+    if (!isReady || host.current === null || panel.current === null) return
+    const made = createTimeChart(
+      {
+        host: host.current,
+        width,
+        height,
+        styles: lines.map(({ label, ink, dash }) => ({ label, ink, dash })),
+        tick: (value) => tickText(quantity, value),
+        range: (lowest, highest) =>
+          valueRange(quantity, lowest, highest, (v) =>
+            toShown(v, current.current.unit, current.current.temp),
+          ),
+        onRead: (timeS) => setCursorS(timeS),
+      },
+      state,
+      palette,
+    )
+    chart.current = made
+    const detach = attachGestures(made.plot, panel.current, {
+      onPan: (part) => current.current.onRange(pan(current.current.range, part, current.current.nowS)),
+      onZoom: (factor, place) => {
+        const { range: shown } = current.current
+        current.current.onRange(
+          zoom(shown, factor, shown.fromS + place * spanOf(shown), current.current.nowS),
+        )
+      },
+      onRead: (leftPx) => {
+        setByKey(true)
+        made.readAt(leftPx)
+      },
+    })
+    // the axis words are measured in the almanac's own type once it has come
+    void document.fonts.ready.then(() => {
+      if (chart.current === made) made.repaint(readPalette())
+    })
+    return () => {
+      detach()
+      made.destroy()
+      chart.current = null
+    }
+  }, [isReady, quantity])
+
+  useEffect(() => chart.current?.show(state), [range.fromS, range.toS, drawn, nights, zone, clock])
+  useEffect(() => {
+    if (width > 0) chart.current?.resize(width, height)
+  }, [width, height])
+  useEffect(() => chart.current?.repaint(palette), [palette])
+
+  const readings = cursorS === null ? [] : lines.map((l) => readingAt(l, cursorS, temp))
+  const readout =
+    cursorS === null
+      ? ''
+      : `${dateAndClock(cursorS * 1000, zone, clock)} · ${readings.filter((r) => r !== null).join(' · ') || 'no reading'}`
+
+  function onKeyDown(event: KeyboardEvent): void {
+    const action = keyAction(event)
+    if (action === null) return
+    event.preventDefault()
+    setByKey(true)
+    if (action.kind === 'pan') props.onRange(pan(range, action.part, nowS))
+    else if (action.kind === 'zoom')
+      props.onRange(zoom(range, action.factor, cursorS ?? middleOf(range), nowS))
+    else if (action.kind === 'read') chart.current?.stepCursor(action.samples)
+    else chart.current?.clearCursor()
+  }
+
+  const areEmpty = lines.every((l) => isEmpty(l.series))
+  const heading = `${title}, ${shownUnit(unit, temp) || 'no unit'}`
+  return (
+    <section class="chart-panel" aria-busy={props.isLoading}>
+      <h3>{unit === '' ? title : heading}</h3>
+      {/* biome-ignore lint/a11y/useSemanticElements: a group of curves, not of form fields */}
+      <div
+        class="chart-focus"
+        ref={panel}
+        // biome-ignore lint/a11y/noNoninteractiveTabindex: the chart itself takes keys (WCAG 2.1.1)
+        tabIndex={0}
+        role="group"
+        aria-roledescription="chart"
+        aria-label={`${title}: arrow keys move, plus and minus zoom, shift with arrow keys reads values`}
+        onKeyDown={onKeyDown}
+      >
+        <div
+          class="chart-host"
+          ref={host}
+          role="img"
+          aria-label={chartSummary(lines, range, temp, zone, clock)}
+          data-height={height}
+          onPointerMove={() => setByKey(false)}
+        />
+        {areEmpty && !props.isLoading && props.failure === null && (
+          <p class="chart-empty">No readings of {title.toLowerCase()} in this stretch of time.</p>
+        )}
+        {props.failure !== null && <p class="chart-empty">{props.failure}</p>}
+      </div>
+      <p class="readout" data-readout={title}>
+        {readout || '\u00a0'}
+      </p>
+      <p class="unseen" aria-live="polite">
+        {isByKey ? readout : ''}
+      </p>
+      <FigureTable title={title} lines={lines} />
+    </section>
+  )
+}
+
+const middleOf = (range: TimeRange): number => (range.fromS + range.toS) / 2
+
+/** Light runs to six digits: its axis counts in thousands. */
+function tickText(quantity: string, value: number): string {
+  if (quantity === 'light') return value === 0 ? '0' : `${figure(value / 1000, value % 1000 === 0 ? 0 : 1)}k`
+  return figure(
+    value,
+    Number.isInteger(value) ? 0 : Math.abs(value * 10 - Math.round(value * 10)) < 1e-6 ? 1 : 2,
+  )
+}

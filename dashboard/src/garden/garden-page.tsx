@@ -1,0 +1,58 @@
+/** The Garden page: what the grower tells the hub. On the first visit only the garden itself is asked for. */
+import { useEffect } from 'preact/hooks'
+import { Failure } from '../parts/failure.js'
+import { beds, crops, garden, isUnset, nodes, placements, plantings } from '../state/garden.js'
+import { BedsSection } from './beds-section.js'
+import { GardenForm } from './garden-form.js'
+import { PlacementsSection } from './placements-section.js'
+import { PlantingsSection } from './plantings-section.js'
+
+const PARTS = [nodes, placements, plantings, crops] as const
+
+function Welcome() {
+  return (
+    <section class="invitation">
+      <h2>Welcome</h2>
+      <p>
+        This almanac keeps the sun, the warmth and the soil of your beds. It begins with the garden: where it
+        lies decides when the sun rises over it, and its clock decides where one day ends and the next begins.
+        Beds, nodes and plantings come after, and everything can be changed later. Nothing leaves your own
+        network.
+      </p>
+      <p>
+        A node may publish already: <a href="/nodes">its page</a> shows what has arrived.
+      </p>
+    </section>
+  )
+}
+
+export function GardenPage() {
+  const isSetUp = garden.value !== null
+  useEffect(() => {
+    if (isSetUp) for (const part of PARTS) void part.reload()
+  }, [isSetUp])
+
+  if (isUnset.value)
+    return (
+      <>
+        <Welcome />
+        <GardenForm />
+      </>
+    )
+  const failed = [beds, ...PARTS].find((part) => part.state.value.failure !== null)
+  return (
+    <>
+      <h2>The garden</h2>
+      {failed !== undefined && (
+        <Failure failure={failed.state.value.failure} onRetry={() => void failed.reload()} />
+      )}
+      <BedsSection />
+      <PlacementsSection />
+      <PlantingsSection />
+      <section aria-labelledby="place-heading">
+        <h3 id="place-heading">Place and clock</h3>
+        <GardenForm />
+      </section>
+    </>
+  )
+}

@@ -1,0 +1,37 @@
+/**
+ * The almanac's first line: fonts and style, the clock, the routes, the garden, the live line. Pages are in the
+ * folders beside this file; what they share of the hub's data is in state/, how figures are worded in format/.
+ */
+import '@fontsource-variable/source-serif-4/wght.css'
+import '@fontsource-variable/source-serif-4/wght-italic.css'
+import './styles/almanac.css'
+import './styles/parts.css'
+import './styles/forms.css'
+import './styles/chart.css'
+import './styles/print.css'
+import { effect } from '@preact/signals'
+import { render } from 'preact'
+import { App } from './app.js'
+import { startRouting } from './routes.js'
+import { garden, loadGarden } from './state/garden.js'
+import { followGarden } from './state/live-garden.js'
+import { startClock } from './state/present.js'
+
+const root = document.getElementById('almanac')
+if (root === null) throw new Error('the page has no #almanac to draw in')
+
+startClock()
+startRouting()
+render(<App />, root)
+
+let followed: string | null = null
+let unfollow: (() => void) | null = null
+effect(() => {
+  const id = garden.value?.id ?? null
+  if (id === followed) return
+  followed = id
+  unfollow?.()
+  unfollow = id === null ? null : followGarden()
+})
+
+void loadGarden()

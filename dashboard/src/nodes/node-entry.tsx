@@ -1,0 +1,144 @@
+/** One node: who it is, how it is, what it measured last, and what it got wrong. */
+import type { NodeStatus } from '../../../shared/api/measurements.js'
+import { call } from '../api/client.js'
+import { ageInWords } from '../format/durations.js'
+import { dateAndClock } from '../format/local-clock.js'
+import { labelOf, showValue } from '../format/units.js'
+import { FormFrame, TextField } from '../garden/fields.js'
+import { textIn, useForm } from '../garden/use-form.js'
+import { flagWord } from '../parts/flag-words.js'
+import { ScrollTable } from '../parts/scroll-table.js'
+import { bedPath } from '../routes.js'
+import { bedName, gardenId, inGarden, nodes, timeZone } from '../state/garden.js'
+import { clockStyle, tempUnit } from '../state/preferences.js'
+import { nowMs } from '../state/present.js'
+
+const PRESENCE_WORDS = {
+  awake: 'awake',
+  asleep: 'asleep between reports',
+  gone: 'gone: its connection broke off without a word',
+} as const
+
+const REASON_WORDS: Readonly<Record<string, string>> = {
+  'too-large': 'too large',
+  'not-json': 'not readable as JSON',
+  'not-cbor': 'not readable as CBOR',
+  'not-senml': 'not SenML as its standard has it',
+  unit: 'a unit that does not fit',
+  time: 'a time that makes no sense',
+  topic: 'a topic that is none of the node’s',
+  'too-many-records': 'too many records in one',
+}
+
+function NameForm({ node }: { readonly node: NodeStatus }) {
+  const form = useForm(`node.${node.id}`, { name: node.name ?? '' })
+  const send = async (values: Readonly<Record<string, string>>): Promise<void> => {
+    await call('PUT', inGarden(`/nodes/${node.id}`), { name: textIn(values, 'name') })
+    await nodes.reload()
+  }
+  return (
+    <FormFrame
+      form={form}
+      label={`Name of node ${node.id}`}
+      submitLabel={node.name === null ? 'Name it' : 'Rename it'}
+      onSubmit={() => void form.submit(send)}
+    >
+      <TextField form={form} name="name" label="Name" isRequired />
+    </FormFrame>
+  )
+}
+
+function lastSeen(node: NodeStatus): string {
+  if (node.lastSeen === null) return 'never heard'
+  const seenMs = Date.parse(node.lastSeen)
+  return `heard ${ageInWords(nowMs.value - seenMs)} (${dateAndClock(seenMs, timeZone.value, clockStyle.value)})`
+}
+
+function LatestTable({ node }: { readonly node: NodeStatus }) {
+  if (node.latest.length === 0) return <p>No reading of it has been stored yet.</p>
+  return (
+    <ScrollTable label={`Latest values of ${node.name ?? node.id}`}>
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">quantity</th>
+            <th scope="col">latest</th>
+            <th scope="col">measured</th>
+            <th scope="col">doubts</th>
+          </tr>
+        </thead>
+        <tbody>
+          {node.latest.map((latest) => (
+            <tr key={latest.quantity}>
+              <th scope="row">{labelOf(latest.quantity)}</th>
+              <td>{showValue(latest.quantity, latest.unit, latest.value, tempUnit.value)}</td>
+              <td>{dateAndClock(Date.parse(latest.time), timeZone.value, clockStyle.value)}</td>
+              <td class={latest.flags.length > 0 ? 'doubt' : undefined}>
+                {latest.flags.length === 0 ? 'none' : latest.flags.map(flagWord).join('; ')}
+              </td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </ScrollTable>
+  )
+}
+
+function Refusals({ node }: { readonly node: NodeStatus }) {
+  const { total, byReason, latest } = node.refusals
+  if (total === 0) return null
+  const reasons = Object.entries(byReason).map(([reason, n]) => `${n} × ${REASON_WORDS[reason] ?? reason}`)
+  return (
+    <div class="refusals">
+      <p>
+        <b>{total === 1 ? 'One pack was refused' : `${total} packs were refused`}</b> since the hub started:{' '}
+        {reasons.join(', ')}.
+      </p>
+      {latest !== null && (
+        <>
+          <p>
+            The latest, {dateAndClock(Date.parse(latest.at), timeZone.value, clockStyle.value)}:{' '}
+            {latest.message}
+          </p>
+          <pre>{latest.excerpt}</pre>
+        </>
+      )}
+    </div>
+  )
+}
+
+export function NodeEntry({ node }: { readonly node: NodeStatus }) {
+  const presence = node.presence === null ? null : PRESENCE_WORDS[node.presence]
+  return (
+    <article class="node" data-node={node.id}>
+      <h3>{node.name ?? node.id}</h3>
+      <p class="sub">
+        {lastSeen(node)}
+        {presence !== null && ` · ${presence}`}
+        {' · '}
+        {node.bed === null ? (
+          <>
+            stands in no bed, <a href="/garden">say where</a>
+          </>
+        ) : (
+          <>
+            stands in <a href={bedPath(node.bed)}>{bedName(node.bed)}</a>
+          </>
+        )}
+      </p>
+      {node.name === null && <p>Nobody has named this node yet.</p>}
+      <LatestTable node={node} />
+      <Refusals node={node} />
+      <details open={node.name === null}>
+        <summary>{node.name === null ? 'Name it' : 'Name and topic'}</summary>
+        <NameForm node={node} />
+        <p>
+          It publishes to{' '}
+          <code>
+            gardens/{gardenId.value}/nodes/{node.id}/readings
+          </code>
+        </p>
+      </details>
+    </article>
+  )
+}

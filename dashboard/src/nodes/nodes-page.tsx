@@ -1,0 +1,74 @@
+/** The Nodes page: what each node sends, when it was last heard, what was refused and why. */
+import { useEffect } from 'preact/hooks'
+import { Failure } from '../parts/failure.js'
+import { gardenId, nodes } from '../state/garden.js'
+import { liveReadings } from '../state/live-garden.js'
+import { NodeEntry } from './node-entry.js'
+
+/** Latest values are asked for anew at most this often while readings come in, ms. */
+const REFRESH_MS = 5_000
+/** Refusals make no live event: look for them now and then, ms. */
+const QUIET_REFRESH_MS = 20_000
+
+function HowToPublish() {
+  return (
+    <section class="how-to">
+      <h3>How a node publishes</h3>
+      <p>
+        By MQTT to this hub (port 1883 unless set otherwise), QoS 1, one SenML pack a message, to the topic
+      </p>
+      <pre>
+        gardens/{gardenId.value}/nodes/<i>node</i>/readings
+      </pre>
+      <p>
+        where <i>node</i> is a name of the node’s own in small letters, digits and hyphens. A pack looks like
+        this:
+      </p>
+      <pre>
+        {
+          '[{"n":"air-temp","u":"Cel","v":17.4},\n {"n":"soil-temp","u":"Cel","v":14.9},\n {"n":"light","u":"lx","v":38100}]'
+        }
+      </pre>
+      <p>
+        The node appears here as soon as its first pack arrives; then give it a name and say on the{' '}
+        <a href="/garden">Garden page</a> in which bed it stands.
+      </p>
+    </section>
+  )
+}
+
+export function NodesPage() {
+  const { value, failure } = nodes.state.value
+
+  useEffect(() => {
+    void nodes.reload()
+    let lastMs = Date.now()
+    const timer = setInterval(() => {
+      if (document.visibilityState === 'visible') void nodes.reload()
+    }, QUIET_REFRESH_MS)
+    const unsubscribe = liveReadings.subscribe((event) => {
+      if (event === null || Date.now() - lastMs < REFRESH_MS) return
+      lastMs = Date.now()
+      void nodes.reload()
+    })
+    return () => {
+      clearInterval(timer)
+      unsubscribe()
+    }
+  }, [])
+
+  return (
+    <>
+      <h2>Nodes</h2>
+      {failure !== null && <Failure failure={failure} onRetry={() => void nodes.reload()} />}
+      {value === null && failure === null && <p class="waiting">Asking after the nodes …</p>}
+      {value !== null && value.length === 0 && (
+        <p class="invitation">No node has published yet. The first one shows up here by itself.</p>
+      )}
+      {value?.map((node) => (
+        <NodeEntry key={node.id} node={node} />
+      ))}
+      <HowToPublish />
+    </>
+  )
+}

@@ -1,0 +1,56 @@
+/** The foot of every page: how the reader likes temperatures and clocks, and whose time this is. */
+import { garden } from '../state/garden.js'
+import { chooseClock, chooseTempUnit, clockStyle, tempUnit } from '../state/preferences.js'
+
+interface Choice<T extends string> {
+  readonly legend: string
+  readonly options: readonly { readonly value: T; readonly label: string }[]
+  readonly chosen: T
+  onChoose(value: T): void
+}
+
+function Switch<T extends string>({ legend, options, chosen, onChoose }: Choice<T>) {
+  return (
+    <fieldset class="switch">
+      <legend>{legend}</legend>
+      {options.map((option) => (
+        <label key={option.value}>
+          <input
+            type="radio"
+            name={legend}
+            checked={option.value === chosen}
+            onChange={() => onChoose(option.value)}
+          />
+          <span>{option.label}</span>
+        </label>
+      ))}
+    </fieldset>
+  )
+}
+
+export function Foot() {
+  const zone = garden.value?.timeZone
+  return (
+    <footer class="foot">
+      <Switch
+        legend="Temperatures in"
+        options={[
+          { value: 'C', label: '°C' },
+          { value: 'F', label: '°F' },
+        ]}
+        chosen={tempUnit.value}
+        onChoose={chooseTempUnit}
+      />
+      <Switch
+        legend="Clock"
+        options={[
+          { value: '24', label: '24 h' },
+          { value: '12', label: '12 h' },
+        ]}
+        chosen={clockStyle.value}
+        onChoose={chooseClock}
+      />
+      {zone !== undefined && <p>All times are the garden’s own ({zone.replaceAll('_', ' ')}).</p>}
+    </footer>
+  )
+}

@@ -1,0 +1,53 @@
+/** The pages and their addresses. Plain links work: a click inside the page is caught and shown without a reload. */
+import { signal } from '@preact/signals'
+
+export type Page =
+  | { readonly name: 'today' }
+  | { readonly name: 'bed'; readonly bed: string }
+  | { readonly name: 'nodes' }
+  | { readonly name: 'garden' }
+  | { readonly name: 'missing' }
+
+export function pageOf(pathname: string): Page {
+  const parts = pathname.split('/').filter((part) => part !== '')
+  if (parts.length === 0) return { name: 'today' }
+  if (parts.length === 2 && parts[0] === 'beds' && parts[1] !== undefined)
+    return { name: 'bed', bed: decodeURIComponent(parts[1]) }
+  if (parts.length === 1 && parts[0] === 'nodes') return { name: 'nodes' }
+  if (parts.length === 1 && parts[0] === 'garden') return { name: 'garden' }
+  return { name: 'missing' }
+}
+
+export const bedPath = (bed: string): string => `/beds/${encodeURIComponent(bed)}`
+
+export const page = signal<Page>(pageOf(location.pathname))
+/** Counts moves between pages: the heading takes the focus after each, so that a screen reader hears where it is. */
+export const moves = signal(0)
+
+function show(): void {
+  page.value = pageOf(location.pathname)
+  moves.value++
+}
+
+/** Goes to another page of this almanac. */
+export function go(path: string): void {
+  history.pushState(null, '', path)
+  show()
+  scrollTo(0, 0)
+}
+
+function onClick(event: MouseEvent): void {
+  if (event.defaultPrevented || event.button !== 0) return
+  if (event.metaKey || event.ctrlKey || event.shiftKey || event.altKey) return
+  const link = event.target instanceof Element ? event.target.closest('a') : null
+  if (link === null || link.origin !== location.origin || link.target !== '') return
+  if (link.hash !== '' && link.pathname === location.pathname) return
+  if (link.pathname.startsWith('/api/')) return
+  event.preventDefault()
+  go(link.pathname + link.search)
+}
+
+export function startRouting(): void {
+  addEventListener('popstate', show)
+  document.addEventListener('click', onClick)
+}

@@ -1,0 +1,25 @@
+/** The key under the ribbons: a swatch and a word for each state that occurs. */
+import type { SunState } from '../../../shared/api/measurements.js'
+import { fillOf, STATE_WORDS } from './patterns.js'
+
+export function StateKey({ states }: { readonly states: ReadonlySet<SunState> }) {
+  const shown = STATE_WORDS.filter(({ state }) => states.has(state))
+  return (
+    <ul class="key" aria-label="Key to the ribbons">
+      {shown.map(({ state, word }) => (
+        <li key={state}>
+          <svg width="26" height="12" aria-hidden="true">
+            <rect x="0.5" y="0.5" width="25" height="11" fill={fillOf(state)} stroke="var(--rule-strong)" />
+          </svg>
+          {word}
+        </li>
+      ))}
+      <li>
+        <svg width="26" height="12" aria-hidden="true">
+          <rect x="0.5" y="0.5" width="25" height="11" fill="none" stroke="var(--rule-strong)" />
+        </svg>
+        still to come
+      </li>
+    </ul>
+  )
+}
