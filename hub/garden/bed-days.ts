@@ -16,6 +16,7 @@ import { daySun } from '../core/sun/day-sun.js'
 import type { AppendLedger, NodeSpan } from './append-ledger.js'
 import type { BedSeries } from './bed-series.js'
 import { type BedSegment, segmentsWithin } from './bed-timeline.js'
+import { optionsText } from './crop-days.js'
 import { DAY_QUANTITIES, SETTLED_MS } from './day-influence.js'
 import type { DayComputation, GardenRepository } from './port.js'
 
@@ -189,7 +190,7 @@ function computationKey(
   const basis = JSON.stringify([place, nodes])
   return {
     version: DAY_RECORD_VERSION,
-    options: JSON.stringify(Object.entries(options).sort(([a], [b]) => (a < b ? -1 : 1))),
+    options: optionsText(options),
     basis: createHash('sha256').update(basis).digest('base64url').slice(0, 22),
   }
 }

@@ -4,15 +4,18 @@
  */
 import type { Garden } from '../../shared/api/garden.js'
 import type { DayRecord } from '../../shared/api/measurements.js'
-import { localDay } from '../../shared/local-time.js'
+import { localDate, localDay } from '../../shared/local-time.js'
+import { findCrop } from '../core/crops/library.js'
 import { type DayOptions, DEFAULT_DAY_OPTIONS } from '../core/days/day-record.js'
 import { daySun } from '../core/sun/day-sun.js'
 import type { Reading, ReadingStore } from '../store/port.js'
 import { createAppendLedger } from './append-ledger.js'
 import { createBedDays } from './bed-days.js'
 import { createBedSeries } from './bed-series.js'
+import { areKept, cropDayOptions, optionsText } from './crop-days.js'
 import { influenceMs, SETTLED_MS, type TouchedDays, touchedDays } from './day-influence.js'
 import type { BedMeasurements } from './measured.js'
+import { plantingProgress, progressDates } from './planting-progress.js'
 import { GardenError, type GardenRepository } from './port.js'
 
 export function createBedMeasurements(deps: {
@@ -37,6 +40,21 @@ export function createBedMeasurements(deps: {
     const garden = await repository.getGarden(id)
     if (!garden) throw new GardenError('UNKNOWN_GARDEN', `There is no garden "${id}".`)
     return garden
+  }
+
+  const days = async (
+    gardenId: string,
+    bed: string,
+    fromDate: string,
+    toDate: string,
+    options: DayOptions,
+  ): Promise<DayRecord[]> => {
+    const garden = await requireGarden(gardenId)
+    const keep = areKept(options)
+    const compute = (): Promise<DayRecord[]> => bedDays.compute(garden, bed, fromDate, toDate, options, keep)
+    if (!keep || localDay(fromDate, garden.timeZone).endMs > now() - SETTLED_MS) return compute()
+    // a second one who asks for the same season finds it in the cache
+    return inTurn(`${gardenId}/${bed}/${optionsText(options)}`, compute)
   }
 
   /** Days kept, or that may be, which the readings touch. */
@@ -82,15 +100,24 @@ export function createBedMeasurements(deps: {
 
     latest: (garden, bed) => series.latest(garden, bed, now()),
 
-    async days(gardenId, bed, fromDate, toDate, asked = {}): Promise<DayRecord[]> {
-      const options: DayOptions = { ...DEFAULT_DAY_OPTIONS, ...asked }
+    days: (gardenId, bed, fromDate, toDate, asked = {}) =>
+      days(gardenId, bed, fromDate, toDate, { ...DEFAULT_DAY_OPTIONS, ...asked }),
+
+    cropDays: (gardenId, bed, crop, fromDate, toDate) =>
+      days(gardenId, bed, fromDate, toDate, optionsOf(crop)),
+
+    async progress(gardenId, planting) {
       const garden = await requireGarden(gardenId)
-      const keep = isDefault(options)
-      const compute = (): Promise<DayRecord[]> =>
-        bedDays.compute(garden, bed, fromDate, toDate, options, keep)
-      if (!keep || localDay(fromDate, garden.timeZone).endMs > now() - SETTLED_MS) return compute()
-      // a second one who asks for the same season finds it in the cache
-      return inTurn(`${gardenId}/${bed}`, compute)
+      const nowMs = now()
+      const day = localDay(localDate(nowMs, garden.timeZone), garden.timeZone)
+      const dates = progressDates(planting, day.date)
+      const records = dates
+        ? await days(gardenId, planting.bed, dates.from, dates.to, optionsOf(planting.crop))
+        : []
+      return plantingProgress(planting, findCrop(planting.crop) ?? null, records, {
+        date: day.date,
+        elapsed: (nowMs - day.startMs) / (day.endMs - day.startMs),
+      })
     },
 
     async sun(gardenId, bed, date) {
@@ -123,10 +150,10 @@ export function createBedMeasurements(deps: {
   }
 }
 
-const isDefault = (options: DayOptions): boolean =>
-  (Object.keys(DEFAULT_DAY_OPTIONS) as (keyof DayOptions)[]).every(
-    (name) => options[name] === DEFAULT_DAY_OPTIONS[name],
-  )
+function optionsOf(crop: string): DayOptions {
+  const known = findCrop(crop)
+  return known ? cropDayOptions(known) : DEFAULT_DAY_OPTIONS
+}
 
 function groupByGarden(readings: readonly Reading[]): Map<string, Reading[]> {
   const groups = new Map<string, Reading[]>()

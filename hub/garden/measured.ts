@@ -2,7 +2,8 @@
  * What was measured and computed for a bed: readings joined over its placements, day records, sun of a day.
  * The one way in which API and warnings get at figures. Implemented by bed-measurements.ts.
  */
-import type { DayRecord } from '../../shared/api/measurements.js'
+import type { Garden, Planting } from '../../shared/api/garden.js'
+import type { BedToday, DayRecord, PlantingProgress } from '../../shared/api/measurements.js'
 import type { DayOptions } from '../core/days/day-record.js'
 import type { ReadingColumns } from '../core/readings.js'
 import type { DaySun } from '../core/sun/day-sun.js'
@@ -29,7 +30,7 @@ export interface BedMeasurements {
   ): Promise<StepColumns>
   /** newest reading of each quantity from the nodes that stand in the bed now */
   latest(garden: string, bed: string): Promise<LatestReading[]>
-  /** one record a local day, both dates included; cached when the options are the default */
+  /** one record a local day, both dates included; cached when the options are the default or a crop's */
   days(
     garden: string,
     bed: string,
@@ -37,7 +38,11 @@ export interface BedMeasurements {
     toDate: string,
     options?: Partial<DayOptions>,
   ): Promise<DayRecord[]>
+  /** the same with a crop's own thresholds; kept like the default ones. An unknown crop gets the default */
+  cropDays(garden: string, bed: string, crop: string, fromDate: string, toDate: string): Promise<DayRecord[]>
   sun(garden: string, bed: string, date: string): Promise<DaySun>
+  /** degree days and stage of a planting, up to now or to when it was finished */
+  progress(garden: string, planting: Planting): Promise<PlantingProgress>
   /** Wraps the store's append so that cached days touched by late readings are forgotten, whatever fails when. */
   appendAndForget(
     readings: readonly Reading[],
@@ -45,4 +50,33 @@ export interface BedMeasurements {
   ): Promise<{ stored: number; repeated: number }>
   /** Garden, bed or placement changed: what is cached for it is no longer true. */
   forget(garden: string, bed?: string): Promise<void>
+}
+
+/** One bed today. */
+export interface BedFigures {
+  readonly bed: string
+  readonly sun: DaySun
+  readonly day: DayRecord
+  readonly latest: readonly LatestReading[]
+  /** the plantings that stand in the bed, with their stage */
+  readonly plantings: BedToday['plantings']
+}
+
+export interface GardenFigures {
+  readonly garden: Garden
+  readonly nowMs: number
+  readonly date: string
+  /** the sun's path over the garden, without readings */
+  readonly sunPath: DaySun
+  readonly beds: readonly BedFigures[]
+}
+
+/** All beds of a garden as they are today, kept ready. Implemented by today.ts. */
+export interface TodayFigures {
+  /** @throws GardenError  UNKNOWN_GARDEN */
+  today(garden: string): Promise<GardenFigures>
+  /** Readings were stored: beds where their nodes stand are computed again when next asked for. */
+  readingsStored(readings: readonly Reading[]): void
+  /** Garden data changed. */
+  gardenChanged(garden: string): void
 }

@@ -1,0 +1,117 @@
+/**
+ * What a warning rule sees and says. A rule is a pure function; it decides nothing about storing or telling
+ * (warning-keeper.ts). hub/warnings may import core, shared and port files.
+ *
+ * To add a rule: a file in rules/, and its name in warning-keeper.ts. To give rules something new to look at (a
+ * forecast, for one): a field in the context, filled in garden-view.ts.
+ */
+import type { z } from 'zod'
+import type { Bed, Garden, Node, Planting } from '../../shared/api/garden.js'
+import type { DayRecord, PlantingProgress } from '../../shared/api/measurements.js'
+import type { Certainty, Severity, Urgency, WarningKind } from '../../shared/api/warnings.js'
+import type { Crop } from '../core/crops/crop.js'
+import type { ReadingColumns } from '../core/readings.js'
+
+export interface RuleContext {
+  readonly garden: Garden
+  readonly nowMs: number
+  /** the garden's calendar date at nowMs */
+  readonly date: string
+  readonly beds: readonly BedView[]
+  readonly nodes: readonly NodeView[]
+  /** Is a warning of this cause open? An open one is held by softer limits, so that it does not flap. */
+  isOpen(cause: string): boolean
+}
+
+export interface BedView {
+  readonly bed: Bed
+  /** those that stand in it today */
+  readonly plantings: readonly PlantingView[]
+  /** the last fortnight, today last; temperatures and default thresholds */
+  readonly days: readonly DayRecord[]
+  /** the last 24 hours */
+  readonly airTemp: ReadingColumns
+  /** the night that nowMs falls in, or the next one */
+  readonly night: Night
+  readonly sunHistory: SunHistory
+}
+
+export interface Night {
+  /** null where the sun does not set or rise around here now */
+  readonly sunsetMs: number | null
+  readonly sunriseMs: number | null
+}
+
+/** The bed's sun over the last three weeks, complete days only. */
+export interface SunHistory {
+  /** days with a cloudless sky (clear-day.ts), newest first */
+  readonly clearDays: readonly ClearDay[]
+  /** hours of the day at which the bed had sun on any of the days; null: no light readings at all */
+  readonly reachableHours: number | null
+  readonly days: number
+}
+
+export interface ClearDay {
+  readonly date: string
+  readonly sunHours: number
+  readonly possibleSunHours: number
+  readonly coverage: number
+  /** how it was told that the sky was clear */
+  readonly toldBy: 'this bed' | 'another bed'
+}
+
+export interface PlantingView {
+  readonly planting: Planting
+  readonly progress: PlantingProgress
+  /** null: a crop that the library does not know any more */
+  readonly crop: Crop | null
+  /** what a grower calls it: "cabbage, early (Pointed)" */
+  readonly name: string
+  /** since the edible part began to form, with the crop's own thresholds; empty unless it is forming now */
+  readonly headingDays: readonly DayRecord[]
+}
+
+export interface NodeView {
+  readonly node: Node
+  /** where it stands now */
+  readonly bed: Bed
+  readonly placedSinceMs: number
+  /** newest reading of any quantity; null: it has sent nothing since it stands there */
+  readonly lastMs: number | null
+  /** usual time between its readings; null: too few to tell */
+  readonly spacingMs: number | null
+  /** the last day of each quantity, flags from context merged in */
+  readonly recent: ReadonlyMap<string, ReadingColumns>
+  /** packs with a wrong clock, as they came in since the hub started */
+  readonly wrongClock: WrongClock | null
+}
+
+export interface WrongClock {
+  readonly count: number
+  readonly lastReceivedAtMs: number
+  /** what the node's clock said then */
+  readonly lastTimeMs: number
+}
+
+/** What a rule found. A finding that stays away ends its warning. */
+export interface Finding {
+  readonly kind: z.infer<typeof WarningKind>
+  /** what makes two findings the same warning: kind, bed, planting, node */
+  readonly cause: string
+  readonly bed: string | null
+  readonly node: string | null
+  readonly planting: string | null
+  readonly severity: z.infer<typeof Severity>
+  readonly urgency: z.infer<typeof Urgency>
+  readonly certainty: z.infer<typeof Certainty>
+  readonly headline: string
+  readonly why: string
+  readonly advice: string
+}
+
+export interface Rule {
+  readonly name: string
+  /** a warning is cleared once its finding has stayed away for this long */
+  readonly holdMs: number
+  find(context: RuleContext): Finding[]
+}

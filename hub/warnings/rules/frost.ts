@@ -1,0 +1,118 @@
+/**
+ * Frost in a bed: observed when its own air is at or below what its plants stand, possible when a clear night's
+ * cooling heads there. The limit comes from the most tender planting that stands in the bed.
+ */
+import { daysBetween } from '../../../shared/local-time.js'
+import { isGood } from '../../../shared/quality-flags.js'
+import type { ReadingColumns } from '../../core/readings.js'
+import { nightOutlook } from '../night-cooling.js'
+import type { BedView, Finding, PlantingView, Rule, RuleContext } from '../rule.js'
+import { celsius, clock, list } from '../wording.js'
+
+const HOUR_MS = 3_600_000
+/** A reading older than this says nothing of now. */
+const FRESH_MS = 45 * 60_000
+/** Usual accuracy of cheap digital sensors, °C: the plant may be this much colder than the reading. */
+const SENSOR_ERROR_C = 0.5
+/** An open warning holds until the air is this much above the limit. */
+const HOLD_ABOVE_C = 1
+/** Water freezes: the limit where nothing is known of what stands there. */
+const FREEZING_C = 0
+/** Plants are unhardened for about this long after they come out of shelter. Common practice: 7 to 14 days. */
+const HARDENING_DAYS = 14
+
+interface Limit {
+  readonly damageC: number
+  readonly killC: number | null
+  readonly tender: PlantingView | null
+  readonly isYoung: boolean
+}
+
+export const frost: Rule = {
+  name: 'frost',
+  holdMs: 2 * HOUR_MS,
+  find: (context) => context.beds.flatMap((bed) => frostInBed(bed, context) ?? []),
+}
+
+function frostInBed(view: BedView, context: RuleContext): Finding | null {
+  const latest = latestGood(view.airTemp, context.nowMs)
+  if (!latest) return null
+  const limit = limitOf(view, context.date)
+  const cause = `frost/${view.bed.id}`
+  const raiseAtC = limit.damageC + SENSOR_ERROR_C
+  const threatened =
+    view.plantings.length > 0 ? list(view.plantings.map((p) => p.name)) : 'whatever stands there'
+  const common = {
+    kind: 'frost' as const,
+    cause,
+    bed: view.bed.id,
+    node: null,
+    planting: limit.tender?.planting.id ?? null,
+  }
+  const limitText = limit.tender
+    ? `${limit.tender.name}${limit.isYoung ? ', not yet hardened,' : ''} is harmed below about ${celsius(limit.damageC)}`
+    : 'Water freezes at 0.0 °C, and the hub knows of no planting here'
+
+  if (latest.valueC <= raiseAtC || (context.isOpen(cause) && latest.valueC <= raiseAtC + HOLD_ABOVE_C)) {
+    const isDeadly = limit.killC !== null && latest.valueC <= limit.killC + SENSOR_ERROR_C
+    return {
+      ...common,
+      severity: limit.tender === null ? 'Minor' : isDeadly ? 'Severe' : 'Moderate',
+      urgency: 'Immediate',
+      certainty: 'Observed',
+      headline: `Frost in ${view.bed.name}: ${threatened}`,
+      why: `The bed's air was at ${celsius(latest.valueC)} at ${clock(latest.timeMs, context.garden.timeZone)}. ${limitText}; sensors are good to ±${SENSOR_ERROR_C} °C.`,
+      advice: OBSERVED_ADVICE,
+    }
+  }
+
+  const { sunsetMs, sunriseMs } = view.night
+  if (sunsetMs === null || sunriseMs === null) return null
+  const outlook = nightOutlook(view.airTemp, sunsetMs, sunriseMs, context.nowMs)
+  const holdC = context.isOpen(cause) ? HOLD_ABOVE_C : 0
+  if (!outlook || outlook.lowestC > limit.damageC + holdC) return null
+  return {
+    ...common,
+    severity: limit.tender === null ? 'Minor' : 'Moderate',
+    urgency: 'Expected',
+    certainty: 'Possible',
+    headline: `Frost may come to ${view.bed.name} before dawn: ${threatened}`,
+    why: `The bed's air fell from ${celsius(outlook.startC)} two hours after sunset to ${celsius(outlook.latestC)}. If the night stays clear and calm it would reach about ${celsius(outlook.lowestC)} by sunrise at ${clock(sunriseMs, context.garden.timeZone)}. ${limitText}.`,
+    advice: EXPECTED_ADVICE,
+  }
+}
+
+const EXPECTED_ADVICE =
+  'Cover the plants now with fleece, a blanket or a cloche, held off the leaves and down to the ground on all sides, so that the warmth of the soil stays in. Move containers against the house. Moist soil gives off more warmth than dry soil. Mind your step in the dark; never heat a cover with a flame.'
+const OBSERVED_ADVICE =
+  'Cover what is not covered: fleece, a blanket or a cloche, down to the ground. Take covers off once it is above freezing. Do not touch, water or harvest frozen leaves; let them thaw slowly in the shade, and wait some days before cutting what looks lost.'
+
+function limitOf(view: BedView, date: string): Limit {
+  let found: Limit | null = null
+  for (const tender of view.plantings) {
+    if (!tender.crop) continue
+    const isYoung = isUnhardened(tender, date)
+    const { damageC, youngC, killC } = tender.crop.frost
+    // young plants are lost where hardened ones are only marked, whichever of the two is warmer
+    const limitC = isYoung ? Math.max(damageC.value, youngC.value) : damageC.value
+    if (found && found.damageC >= limitC) continue
+    found = { damageC: limitC, killC: isYoung ? youngC.value : killC.value, tender, isYoung }
+  }
+  return found ?? { damageC: FREEZING_C, killC: null, tender: null, isYoung: false }
+}
+
+function isUnhardened({ planting }: PlantingView, date: string): boolean {
+  const since = planting.plantedOutOn ?? planting.sownOn
+  // sown in place, seedlings grow up with the cold: they count from emergence, roughly as long again
+  const days = planting.plantedOutOn ? HARDENING_DAYS : 2 * HARDENING_DAYS
+  return since !== null && daysBetween(since, date) < days
+}
+
+function latestGood(readings: ReadingColumns, nowMs: number): { timeMs: number; valueC: number } | null {
+  for (let i = readings.timeMs.length - 1; i >= 0; i--) {
+    const timeMs = readings.timeMs[i]!
+    if (timeMs > nowMs || !isGood(readings.flags[i]!)) continue
+    return nowMs - timeMs <= FRESH_MS ? { timeMs, valueC: readings.value[i]! } : null
+  }
+  return null
+}
