@@ -1,9 +1,12 @@
 /**
  * How much time readings account for, and when that is enough. Every computed figure carries this coverage.
  *
- * A reading accounts for the time to its nearer neighbour, half of it on each side, and never for more than
- * the quantity's longest hold (shared/quantities.ts). So a hole in the record is not filled by the readings
- * at its edges, whatever the spacing, and an evenly spaced record weighs every reading alike.
+ * A reading accounts for half the way to each of its neighbours, where these are about equally far (a node's
+ * clock is never quite even). Where one is much farther there is a hole, and the reading accounts for the time
+ * to its nearer neighbour only, half of it on each side. It never accounts for more than the quantity's longest
+ * hold (shared/quantities.ts). So a hole in the record is not filled by the readings at its edges, whatever the
+ * spacing, and an even record weighs every reading alike. Readings sent in bursts with pauses between account
+ * for little more than the bursts.
  */
 import { isGood } from '../../../shared/quality-flags.js'
 
@@ -12,6 +15,9 @@ import { isGood } from '../../../shared/quality-flags.js'
  * ask for 75 to 80 % of a day's samples before they compute its mean; we take the stricter end.
  */
 export const COMPLETE_COVERAGE = 0.8
+
+/** A neighbour this many times as far as the other one lies across a hole: one missing reading makes it 2. */
+const HOLE_RATIO = 1.5
 
 /**
  * Time that each reading accounts for, ms. A bad reading weighs 0, and its neighbours do not grow into its
@@ -30,10 +36,16 @@ export function holdWeights(timeMs: Float64Array, flags: Uint16Array, maxHoldMs:
   let before = Number.POSITIVE_INFINITY
   for (let i = 0; i < n; i++) {
     const after = i + 1 < n ? timeMs[i + 1]! - timeMs[i]! : Number.POSITIVE_INFINITY
-    if (isGood(flags[i]!)) weights[i] = Math.min(before, after, maxHoldMs)
+    if (isGood(flags[i]!)) weights[i] = Math.min(accountedFor(before, after), maxHoldMs)
     before = after
   }
   return weights
+}
+
+function accountedFor(beforeMs: number, afterMs: number): number {
+  const nearMs = Math.min(beforeMs, afterMs)
+  const farMs = Math.max(beforeMs, afterMs)
+  return farMs < HOLE_RATIO * nearMs ? (nearMs + farMs) / 2 : nearMs
 }
 
 /** Part of a period that weights account for, 0 to 1. A period without length has coverage 0. */

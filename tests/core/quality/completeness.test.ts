@@ -18,6 +18,12 @@ describe('the time a reading accounts for', () => {
     expect(inMinutes(holdWeights(minutes(0, 1, 2, 62, 63), clean(5), HOLD_MS))).toEqual([1, 1, 1, 1, 1])
   })
 
+  test('is half the way to each neighbour where a clock is a little uneven, so that nothing is lost', () => {
+    expect(inMinutes(holdWeights(minutes(0, 10, 21, 30, 40), clean(5), HOLD_MS))).toEqual([
+      10, 10.5, 10, 9.5, 10,
+    ])
+  })
+
   test('is never longer than the quantity may be held', () => {
     expect(inMinutes(holdWeights(minutes(0, 600, 1200), clean(3), HOLD_MS))).toEqual([90, 90, 90])
     expect(inMinutes(holdWeights(minutes(0), clean(1), HOLD_MS))).toEqual([90])
