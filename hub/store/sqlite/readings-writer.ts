@@ -22,8 +22,13 @@ export interface ReadingsWriter {
   close(): void
 }
 
-export function openReadingsWriter(file: string): ReadingsWriter {
+/** @param prepare  told of the open connection before it is used (tests limit its size) */
+export function openReadingsWriter(
+  file: string,
+  prepare: (db: Database.Database) => void = () => {},
+): ReadingsWriter {
   const db = open(file)
+  prepare(db)
   const keeper = createRollupKeeper(db)
   const seriesIds = new Map<string, number>()
   let noted = new Set<string>()
