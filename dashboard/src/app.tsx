@@ -1,7 +1,7 @@
 /** The frame of every page: masthead, ways through, the page itself, and the foot with the reader's preferences. */
-import type { ComponentChildren } from 'preact'
+import { signal } from '@preact/signals'
+import type { ComponentChildren, ComponentType } from 'preact'
 import { useEffect, useErrorBoundary, useRef } from 'preact/hooks'
-import { BedPage } from './bed/bed-page.js'
 import { GardenPage } from './garden/garden-page.js'
 import { NodesPage } from './nodes/nodes-page.js'
 import { Failure } from './parts/failure.js'
@@ -11,6 +11,34 @@ import { Masthead } from './parts/masthead.js'
 import { moves, page } from './routes.js'
 import { bedName, garden, gardens, isUnset, loadGarden } from './state/garden.js'
 import { TodayPage } from './today/today-page.js'
+
+interface BedPageProps {
+  readonly bed: string
+}
+/** The charts are half of this page's weight: fetched when a bed is opened, or once Today is drawn and idle. */
+const bedPage = signal<{ Page: ComponentType<BedPageProps> | null; failure: unknown }>({
+  Page: null,
+  failure: null,
+})
+
+async function fetchBedPage(): Promise<void> {
+  if (bedPage.peek().Page !== null) return
+  try {
+    const { BedPage } = await import('./bed/bed-page.js')
+    bedPage.value = { Page: BedPage, failure: null }
+  } catch (failure) {
+    bedPage.value = { Page: null, failure }
+  }
+}
+
+function LazyBedPage(props: BedPageProps) {
+  const { Page, failure } = bedPage.value
+  useEffect(() => void fetchBedPage(), [])
+  if (Page !== null) return <Page {...props} />
+  // a hub that was renewed meanwhile has charts of another name: only a fresh page knows it
+  if (failure !== null) return <Failure failure={failure} onRetry={() => location.reload()} />
+  return <p class="waiting">Fetching the charts …</p>
+}
 
 function CurrentPage() {
   const shown = page.value
@@ -22,7 +50,7 @@ function CurrentPage() {
     case 'today':
       return <TodayPage />
     case 'bed':
-      return <BedPage key={shown.bed} bed={shown.bed} />
+      return <LazyBedPage key={shown.bed} bed={shown.bed} />
     case 'nodes':
       return <NodesPage />
     case 'garden':

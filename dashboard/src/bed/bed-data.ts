@@ -22,6 +22,10 @@ const SETTLE_MS = 180
 /** Stepped charts and today's sun are fetched anew at most this often while readings come in, ms. */
 const REFRESH_MS = 20_000
 
+/** A day of minutes with its margins fits into so many readings. */
+const RAW_POINTS = 2_400
+const RAW_SPAN_S = 1.2 * DAY_S
+
 export interface BedFigures {
   readonly series: ReadonlyMap<string, Series>
   readonly days: readonly DayRecord[] | null
@@ -69,7 +73,9 @@ export function createBedData(
   async function loadSeries(shown: TimeRange, names: readonly string[], aborter: AbortSignal): Promise<void> {
     // a margin either side keeps a pan from running onto blank paper before the hub answers
     const marginS = spanOf(shown) * 0.15
-    const points = Math.max(200, Math.round(plotWidth.peek() * 1.3))
+    // up to a day and a half every reading is worth drawing; beyond, one step a pixel
+    const points =
+      spanOf(shown) <= RAW_SPAN_S ? RAW_POINTS : Math.max(200, Math.round(plotWidth.peek() * 1.3))
     const query = `from=${iso(shown.fromS - marginS)}&to=${iso(shown.toS + marginS)}&points=${points}`
     const loaded = await Promise.all(
       names.map(async (name) => {

@@ -9,13 +9,13 @@ import { useWidth } from '../parts/use-width.js'
 import { beds, loadGarden, timeZone, today } from '../state/garden.js'
 import { nowMs } from '../state/present.js'
 import { Patterns } from '../sun/patterns.js'
-import { StateKey } from '../sun/state-key.js'
-import { createBedData } from './bed-data.js'
+import { BarsKey, StateKey } from '../sun/state-key.js'
+import { createBedData, RIBBON_DAYS } from './bed-data.js'
 import type { ChartLine } from './chart-line.js'
 import type { Night } from './chart-paint.js'
 import { ChartPanel } from './chart-panel.js'
 import { DayTable } from './day-table.js'
-import { fromQuery, latest, toQuery } from './range.js'
+import { fromQuery, latest, spanOf, toQuery } from './range.js'
 import { RangeControls } from './range-controls.js'
 import { SunStrip } from './sun-strip.js'
 import { PLOT_LEFT, PLOT_RIGHT } from './time-chart.js'
@@ -77,7 +77,13 @@ export function BedPage({ bed }: { readonly bed: string }) {
     // a list with the same names is the same list, or each live reading would fetch everything anew
     const settled = computed(() => quantities.value.join('\n'))
     const names = computed(() => settled.value.split('\n'))
-    return { range, plotWidth, names, data: createBedData(bed, range, names, plotWidth) }
+    return {
+      range,
+      plotWidth,
+      names,
+      cursor: signal<number | null>(null),
+      data: createBedData(bed, range, names, plotWidth),
+    }
   }, [bed])
 
   useEffect(() => () => view.data.dispose(), [view])
@@ -147,12 +153,12 @@ export function BedPage({ bed }: { readonly bed: string }) {
           nowS={nowS}
           nights={nights}
           isLoading={isLoading}
-          failure={null}
+          cursor={view.cursor}
           onRange={setRange}
         />
       ))}
-      <SunStrip range={range} suns={suns} days={days} timeZone={timeZone.value} />
-      <StateKey states={STATES} />
+      <SunStrip range={range} suns={suns} days={days} timeZone={timeZone.value} cursor={view.cursor} />
+      {spanOf(range) <= RIBBON_DAYS * DAY_S ? <StateKey states={STATES} /> : <BarsKey />}
       {charts.slice(2).map((chart) => (
         <ChartPanel
           key={chart.title}
@@ -162,7 +168,7 @@ export function BedPage({ bed }: { readonly bed: string }) {
           nowS={nowS}
           nights={nights}
           isLoading={isLoading}
-          failure={null}
+          cursor={view.cursor}
           onRange={setRange}
         />
       ))}

@@ -35,47 +35,61 @@ interface LineWord {
   readonly column: number
 }
 
-/** Each line's word near its right end: the upper line's above it, the lower one's below. */
+/**
+ * Each line's word at its right end, clear of the line over the word's own width: above the upper line, below the
+ * lower. A chart of one line needs no word: its title says it.
+ */
 export function paintWords(u: uPlot, words: readonly LineWord[], palette: Palette): void {
-  const ends = words.flatMap((word) => {
-    const end = lastInView(u, word.column)
-    return end === null ? [] : [{ ...word, ...end }]
-  })
-  ends.sort((a, b) => a.y - b.y)
+  if (words.length < 2) return
   const { ctx, bbox } = u
   const px = devicePixelRatio
   ctx.save()
-  ctx.font = `italic ${13 * px}px ${CHART_FONT}`
+  ctx.font = `italic ${13.5 * px}px ${CHART_FONT}`
   ctx.textAlign = 'right'
+  ctx.textBaseline = 'alphabetic'
   ctx.lineJoin = 'round'
   ctx.lineWidth = 4 * px
   ctx.strokeStyle = palette.paper
+  const right = bbox.left + bbox.width - 4 * px
+  const ends = words.flatMap((word) => {
+    const span = spanAtRight(u, word.column, right - ctx.measureText(word.label).width - 6 * px)
+    return span === null ? [] : [{ ...word, ...span }]
+  })
+  ends.sort((a, b) => a.top + a.bottom - b.top - b.bottom)
   ends.forEach((end, i) => {
-    const isUpper = i === 0
-    const x = Math.min(end.x, bbox.left + bbox.width) - 4 * px
-    const y = isUpper ? Math.max(bbox.top + 12 * px, end.y - 9 * px) : end.y + 18 * px
-    ctx.textBaseline = 'alphabetic'
-    ctx.strokeText(end.label, x, y)
+    const above = end.top - 7 * px
+    const below = end.bottom + 15 * px
+    const isAbove = i === 0 ? above > bbox.top + 11 * px : below > bbox.top + bbox.height - 2 * px
+    const y = isAbove ? above : below
+    ctx.strokeText(end.label, right, y)
     ctx.fillStyle = end.colour
-    ctx.fillText(end.label, x, y)
+    ctx.fillText(end.label, right, y)
   })
   ctx.restore()
 }
 
-function lastInView(u: uPlot, column: number): { x: number; y: number } | null {
+/** Highest and lowest place of a line right of `fromX`, canvas px; null where it has nothing there. */
+function spanAtRight(u: uPlot, column: number, fromX: number): { top: number; bottom: number } | null {
   const times = u.data[0]
   const values = u.data[column]
   const { x } = u.scales
-  const { min, max } = x ?? {}
-  if (times === undefined || values === undefined || min === undefined || max === undefined) return null
+  if (times === undefined || values === undefined || x?.max === undefined) return null
+  const fromS = u.posToVal(fromX, 'x', true)
+  let top = Number.POSITIVE_INFINITY
+  let bottom = Number.NEGATIVE_INFINITY
   for (let i = times.length - 1; i >= 0; i--) {
     const t = times[i]
     const v = values[i]
-    if (t === undefined || t > max) continue
-    if (t < min) return null
-    if (v !== null && v !== undefined) return { x: u.valToPos(t, 'x', true), y: u.valToPos(v, 'y', true) }
+    if (t === undefined || t > x.max) continue
+    if (t < fromS && top < Number.POSITIVE_INFINITY) break
+    if (v === null || v === undefined) continue
+    // the line ends far left of its word: no word beside nothing
+    if (t < fromS - (x.max - fromS) * 2) break
+    const y = u.valToPos(v, 'y', true)
+    top = Math.min(top, y)
+    bottom = Math.max(bottom, y)
   }
-  return null
+  return top === Number.POSITIVE_INFINITY ? null : { top, bottom }
 }
 
 /**

@@ -1,6 +1,6 @@
 /** One chart with its title, its reading cursor in words, and the figures behind it as a table. */
+import type { Signal } from '@preact/signals'
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks'
-import { dateAndClock } from '../format/local-clock.js'
 import { figure, shownUnit, toShown } from '../format/units.js'
 import { useWidth } from '../parts/use-width.js'
 import { timeZone } from '../state/garden.js'
@@ -14,7 +14,7 @@ import { FigureTable } from './figure-table.js'
 import { attachGestures } from './gestures.js'
 import { onPaletteChange, readPalette } from './palette.js'
 import { pan, spanOf, type TimeRange, zoom } from './range.js'
-import { readingAt } from './readout.js'
+import { readoutOf } from './readout.js'
 import { createTimeChart, type TimeChart } from './time-chart.js'
 import { valueRange } from './value-range.js'
 
@@ -25,7 +25,8 @@ interface ChartPanelProps {
   readonly nowS: number
   readonly nights: readonly Night[]
   readonly isLoading: boolean
-  readonly failure: string | null
+  /** where the reading cursor stands, for all charts of the page */
+  readonly cursor: Signal<number | null>
   onRange(range: TimeRange): void
 }
 
@@ -41,7 +42,7 @@ export function ChartPanel(props: ChartPanelProps) {
   const chart = useRef<TimeChart | null>(null)
   const width = useWidth(host)
   const height = width < PHONE_PX ? 230 : 260
-  const [cursorS, setCursorS] = useState<number | null>(null)
+  const cursorS = props.cursor.value
   const [isByKey, setByKey] = useState(false)
   const [palette, setPalette] = useState(readPalette)
 
@@ -95,7 +96,9 @@ export function ChartPanel(props: ChartPanelProps) {
           valueRange(quantity, lowest, highest, (v) =>
             toShown(v, current.current.unit, current.current.temp),
           ),
-        onRead: (timeS) => setCursorS(timeS),
+        onRead: (timeS) => {
+          props.cursor.value = timeS
+        },
       },
       state,
       palette,
@@ -131,11 +134,7 @@ export function ChartPanel(props: ChartPanelProps) {
   }, [width, height])
   useEffect(() => chart.current?.repaint(palette), [palette])
 
-  const readings = cursorS === null ? [] : lines.map((l) => readingAt(l, cursorS, temp))
-  const readout =
-    cursorS === null
-      ? ''
-      : `${dateAndClock(cursorS * 1000, zone, clock)} · ${readings.filter((r) => r !== null).join(' · ') || 'no reading'}`
+  const readout = readoutOf(lines, cursorS, temp, zone, clock)
 
   function onKeyDown(event: KeyboardEvent): void {
     const action = keyAction(event)
@@ -154,6 +153,9 @@ export function ChartPanel(props: ChartPanelProps) {
   return (
     <section class="chart-panel" aria-busy={props.isLoading}>
       <h3>{unit === '' ? title : heading}</h3>
+      <p class={cursorS === null ? 'readout at-rest' : 'readout'} data-readout={title}>
+        {readout}
+      </p>
       {/* biome-ignore lint/a11y/useSemanticElements: a group of curves, not of form fields */}
       <div
         class="chart-focus"
@@ -173,17 +175,19 @@ export function ChartPanel(props: ChartPanelProps) {
           data-height={height}
           onPointerMove={() => setByKey(false)}
         />
-        {areEmpty && !props.isLoading && props.failure === null && (
+        {areEmpty && !props.isLoading && (
           <p class="chart-empty">No readings of {title.toLowerCase()} in this stretch of time.</p>
         )}
-        {props.failure !== null && <p class="chart-empty">{props.failure}</p>}
       </div>
-      <p class="readout" data-readout={title}>
-        {readout || '\u00a0'}
-      </p>
       <p class="unseen" aria-live="polite">
-        {isByKey ? readout : ''}
+        {isByKey && cursorS !== null ? readout : ''}
       </p>
+      {drawn.marked.length > 0 && (
+        <p class="hint">
+          × marks a doubtful reading, left out of every figure; ^ one at the sensor’s ceiling, where the light
+          was at least that.
+        </p>
+      )}
       <FigureTable title={title} lines={lines} />
     </section>
   )

@@ -1,7 +1,7 @@
 /** Buttons for the stretch of time shown, and dates for any other. */
 import { useState } from 'preact/hooks'
 import { addDays, isDate, localDate, startOfDayMs } from '../../../shared/local-time.js'
-import { dateAndClock } from '../format/local-clock.js'
+import { clockTime, shortDate } from '../format/local-clock.js'
 import { timeZone } from '../state/garden.js'
 import { clockStyle } from '../state/preferences.js'
 import { between, latest, pan, SPANS, spanOf, type TimeRange, zoom } from './range.js'
@@ -49,10 +49,12 @@ function DatesForm({ range, nowS, onRange }: RangeControlsProps) {
 export function RangeControls(props: RangeControlsProps) {
   const { range, nowS, onRange } = props
   const middleS = (range.fromS + range.toS) / 2
-  const moment = (s: number): string => dateAndClock(s * 1000, timeZone.value, clockStyle.value)
   const year = (s: number): string => localDate(s * 1000, timeZone.value).slice(0, 4)
-  const yearNote =
-    year(range.fromS) === year(range.toS) ? year(range.toS) : `${year(range.fromS)}–${year(range.toS)}`
+  // the year is told only where it is not this one
+  const moment = (s: number): string => {
+    const told = year(s) === year(nowS) ? '' : ` ${year(s)}`
+    return `${shortDate(localDate(s * 1000, timeZone.value))}${told}, ${clockTime(s * 1000, timeZone.value, clockStyle.value)}`
+  }
   return (
     <div class="range">
       <fieldset class="spans">
@@ -89,7 +91,7 @@ export function RangeControls(props: RangeControlsProps) {
         )}
       </div>
       <p class="shown" data-shown>
-        {moment(range.fromS)} to {range.isFollowing ? 'now' : moment(range.toS)}, {yearNote}
+        {moment(range.fromS)} to {range.isFollowing ? 'now' : moment(range.toS)}
       </p>
       <details>
         <summary>Other dates, and how to move about</summary>

@@ -2,6 +2,7 @@
  * The sun beneath the charts, on the same x axis: states while days are wide enough, otherwise a bar of sun hours
  * for each day with the six hours that heading crops want ruled across.
  */
+import type { ReadonlySignal } from '@preact/signals'
 import { useMemo, useRef } from 'preact/hooks'
 import type { BedSun, DayRecord } from '../../../shared/api/measurements.js'
 import { localDay } from '../../../shared/local-time.js'
@@ -20,6 +21,7 @@ interface SunStripProps {
   readonly suns: ReadonlyMap<string, BedSun>
   readonly days: readonly DayRecord[] | null
   readonly timeZone: string
+  readonly cursor: ReadonlySignal<number | null>
 }
 
 const RIBBON_HEIGHT = 34
@@ -126,6 +128,13 @@ function Bars({ range, days, timeZone, width }: SunStripProps & { readonly width
   )
 }
 
+/** The charts' reading cursor, carried on over the strip. */
+function CursorLine({ range, cursor }: Pick<SunStripProps, 'range' | 'cursor'>) {
+  if (cursor.value === null) return null
+  const part = (cursor.value - range.fromS) / spanOf(range)
+  return part < 0 || part > 1 ? null : <span class="strip-cursor" style={{ left: `${part * 100}%` }} />
+}
+
 export function SunStrip(props: SunStripProps) {
   const frame = useRef<HTMLDivElement>(null)
   const width = useWidth(frame)
@@ -137,7 +146,8 @@ export function SunStrip(props: SunStripProps) {
         class={areStatesShown ? 'strip-frame' : 'strip-frame bars'}
         style={{ paddingLeft: `${PLOT_LEFT}px`, paddingRight: `${PLOT_RIGHT}px` }}
       >
-        <div ref={frame}>
+        <div ref={frame} class="strip-plot">
+          <CursorLine range={props.range} cursor={props.cursor} />
           {width > 0 &&
             (areStatesShown ? <Ribbon {...props} width={width} /> : <Bars {...props} width={width} />)}
         </div>

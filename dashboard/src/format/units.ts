@@ -34,9 +34,13 @@ export function figure(value: number, decimals: number): string {
 /** Decimals of a quantity; two for one the hub does not know. */
 export const decimalsOf = (quantity: string): number => QUANTITIES.get(quantity)?.decimals ?? 2
 
+/** Light of five and more digits to the hundred: no lux sensor knows better. */
+export const rounded = (value: number, unit: string): number =>
+  unit === 'lx' && Math.abs(value) >= 10_000 ? Math.round(value / 100) * 100 : value
+
 /** A reading with its unit, e.g. '15.4 °C', '38 100 lx'. */
 export function showValue(quantity: string, unit: string, value: number, tempUnit: TempUnit): string {
-  const text = figure(toShown(value, unit, tempUnit), decimalsOf(quantity))
+  const text = figure(rounded(toShown(value, unit, tempUnit), unit), decimalsOf(quantity))
   const suffix = shownUnit(unit, tempUnit)
   return suffix === '' ? text : `${text}\u00a0${suffix}`
 }

@@ -3,7 +3,7 @@ import type { Placement } from '../../../shared/api/garden.js'
 import type { NodeStatus } from '../../../shared/api/measurements.js'
 import { localDate } from '../../../shared/local-time.js'
 import { call } from '../api/client.js'
-import { dateAndClock, dayMonthYear } from '../format/local-clock.js'
+import { clockTime, dayMonthYear } from '../format/local-clock.js'
 import { bedName, beds, inGarden, nodes, placements, timeZone, today } from '../state/garden.js'
 import { clockStyle } from '../state/preferences.js'
 import { nowMs } from '../state/present.js'
@@ -132,7 +132,7 @@ export function PlacementsSection() {
               <b>{node.name ?? node.id}</b>{' '}
               {current === null
                 ? 'stands in no bed: its readings count for none'
-                : `in ${bedName(current.bed)} since ${dateAndClock(Date.parse(current.from), timeZone.value, clockStyle.value)}`}
+                : `in ${bedName(current.bed)} since ${dayMonthYear(localDate(Date.parse(current.from), timeZone.value))}, ${clockTime(Date.parse(current.from), timeZone.value, clockStyle.value)}`}
             </summary>
             <MoveForm key={current?.id ?? 'none'} node={node} current={current} />
             <History places={own} />

@@ -56,6 +56,7 @@ function lastSeen(node: NodeStatus): string {
 
 function LatestTable({ node }: { readonly node: NodeStatus }) {
   if (node.latest.length === 0) return <p>No reading of it has been stored yet.</p>
+  const isAnyDoubtful = node.latest.some((l) => l.flags.length > 0)
   return (
     <ScrollTable label={`Latest values of ${node.name ?? node.id}`}>
       <table>
@@ -64,7 +65,7 @@ function LatestTable({ node }: { readonly node: NodeStatus }) {
             <th scope="col">quantity</th>
             <th scope="col">latest</th>
             <th scope="col">measured</th>
-            <th scope="col">doubts</th>
+            {isAnyDoubtful && <th scope="col">doubts</th>}
           </tr>
         </thead>
         <tbody>
@@ -72,10 +73,8 @@ function LatestTable({ node }: { readonly node: NodeStatus }) {
             <tr key={latest.quantity}>
               <th scope="row">{labelOf(latest.quantity)}</th>
               <td>{showValue(latest.quantity, latest.unit, latest.value, tempUnit.value)}</td>
-              <td>{dateAndClock(Date.parse(latest.time), timeZone.value, clockStyle.value)}</td>
-              <td class={latest.flags.length > 0 ? 'doubt' : undefined}>
-                {latest.flags.length === 0 ? 'none' : latest.flags.map(flagWord).join('; ')}
-              </td>
+              <td>{ageInWords(nowMs.value - Date.parse(latest.time))}</td>
+              {isAnyDoubtful && <td>{latest.flags.map(flagWord).join('; ')}</td>}
             </tr>
           ))}
         </tbody>

@@ -2,6 +2,26 @@
 import type { SunState } from '../../../shared/api/measurements.js'
 import { fillOf, STATE_WORDS } from './patterns.js'
 
+/** The key to the bars of whole days. */
+export function BarsKey() {
+  return (
+    <ul class="key" aria-label="Key to the bars">
+      <li>
+        <svg width="26" height="12" aria-hidden="true">
+          <rect x="0.5" y="0.5" width="25" height="11" fill="var(--sun)" />
+        </svg>
+        sun hours
+      </li>
+      <li>
+        <svg width="26" height="12" aria-hidden="true">
+          <rect x="0.5" y="0.5" width="25" height="11" fill="none" stroke="var(--rule-strong)" />
+        </svg>
+        possible under a clear sky
+      </li>
+    </ul>
+  )
+}
+
 export function StateKey({ states }: { readonly states: ReadonlySet<SunState> }) {
   const shown = STATE_WORDS.filter(({ state }) => states.has(state))
   return (

@@ -24,12 +24,19 @@ function reached(sun: BedSun, hours: number, timeZone: string, style: ClockStyle
   return `${numberWord(hours)} hours reached${at}`
 }
 
-function prospect(sun: BedSun, hours: number, isOver: boolean, timeZone: string, style: ClockStyle): string {
+function prospect(
+  sun: BedSun,
+  hours: number,
+  isOver: boolean,
+  nowIsDark: boolean,
+  timeZone: string,
+  style: ClockStyle,
+): string {
   if (hours >= AMPLE_HOURS) return reached(sun, AMPLE_HOURS, timeZone, style)
   const most = hours + sun.stillPossibleHours
   const eight = most >= AMPLE_HOURS ? ', eight still in reach' : ''
   if (hours >= ENOUGH_HOURS) return `${reached(sun, ENOUGH_HOURS, timeZone, style)}${isOver ? '' : eight}`
-  if (isOver) return 'six hours were not reached'
+  if (isOver) return nowIsDark ? 'six hours were not reached' : 'no more is to come today'
   if (most >= AMPLE_HOURS) return 'eight hours still in reach'
   if (most >= ENOUGH_HOURS) return 'six hours still in reach'
   return `six are out of reach, ${hoursInWords(most)} at most`
@@ -58,5 +65,8 @@ export function sunSentence(sun: BedSun, nowMs: number, timeZone: string, style:
   const when = isOver ? ' today' : ' so far'
   const doubt =
     sun.sunCoverage < 0.8 ? ` Readings cover only ${percent(sun.sunCoverage)} of the daylight.` : ''
-  return { lead, rest: `${when}; ${prospect(sun, sun.sunHours, isOver, timeZone, style)}.${doubt}` }
+  return {
+    lead,
+    rest: `${when}; ${prospect(sun, sun.sunHours, isOver, nowMs >= sunsetMs, timeZone, style)}.${doubt}`,
+  }
 }

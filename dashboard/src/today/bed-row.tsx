@@ -2,6 +2,7 @@
 import type { Bed } from '../../../shared/api/garden.js'
 import type { BedToday, LatestValue } from '../../../shared/api/measurements.js'
 import { ageInWords } from '../format/durations.js'
+import { clockTime } from '../format/local-clock.js'
 import { figure, labelOf, metres, percent, showTemperatureRange, showValue } from '../format/units.js'
 import { flagWord } from '../parts/flag-words.js'
 import { bedPath } from '../routes.js'
@@ -14,6 +15,8 @@ import { RibbonTable } from './ribbon-table.js'
 
 /** A latest value older than this is told its age, ms. */
 const FRESH_MS = 15 * 60_000
+/** Of the node's health, not of the bed's: told on the Nodes page. */
+const OF_THE_NODE = new Set(['battery', 'signal'])
 const KIND_WORDS = { raised: 'raised bed', container: 'container', ground: 'open ground' } as const
 
 /** 'raised bed, 2.4 × 1.2 m · spring cabbage, 9 plants' */
@@ -26,14 +29,20 @@ function subtitle(bed: Bed | null, row: BedToday): string {
   return parts.join(' · ')
 }
 
-/** A figure of the moment, with its age once it is not of the moment any more, and its doubts. */
-function Latest({ latest }: { readonly latest: LatestValue | undefined }) {
+interface LatestProps {
+  readonly latest: LatestValue | undefined
+  /** the newest of the bed's values; one much older than it says so itself */
+  readonly newestMs: number
+}
+
+/** A figure of the moment, with its doubts, and its age where it lags behind the others. */
+function Latest({ latest, newestMs }: LatestProps) {
   if (latest === undefined) return <span class="none">no reading yet</span>
-  const ageMs = nowMs.value - Date.parse(latest.time)
+  const timeMs = Date.parse(latest.time)
   return (
     <>
       <span class="figure">{showValue(latest.quantity, latest.unit, latest.value, tempUnit.value)}</span>
-      {ageMs > FRESH_MS && <span class="aside"> {ageInWords(ageMs)}</span>}
+      {newestMs - timeMs > FRESH_MS && <span class="aside"> {ageInWords(nowMs.value - timeMs)}</span>}
       {latest.flags.length > 0 && (
         <span class="doubt"> doubtful: {latest.flags.map(flagWord).join('; ')}</span>
       )}
@@ -47,53 +56,71 @@ function rangeText(minC: number | null, maxC: number | null, coverage: number): 
   return coverage < 0.8 ? `${range} (from ${percent(coverage)} of the day so far)` : range
 }
 
-function otherQuantities(row: BedToday): LatestValue[] {
-  return row.latest.filter((l) => l.quantity !== 'air-temp' && l.quantity !== 'soil-temp')
+interface FigureRow {
+  readonly label: string
+  readonly latest: LatestValue | undefined
+  readonly today: string
+}
+
+function figureRows(row: BedToday): FigureRow[] {
+  const of = (quantity: string): LatestValue | undefined => row.latest.find((l) => l.quantity === quantity)
+  const { day } = row
+  const others = row.latest.filter(
+    (l) => !['air-temp', 'soil-temp'].includes(l.quantity) && !OF_THE_NODE.has(l.quantity),
+  )
+  return [
+    {
+      label: 'air',
+      latest: of('air-temp'),
+      today: rangeText(day.airTempMinC, day.airTempMaxC, day.airCoverage),
+    },
+    {
+      label: 'soil',
+      latest: of('soil-temp'),
+      today: rangeText(day.soilTempMinC, day.soilTempMaxC, day.soilCoverage),
+    },
+    ...others.map((latest) => ({
+      label: labelOf(latest.quantity),
+      latest,
+      today:
+        latest.quantity === 'light' && day.dliMolM2 !== null ? `${figure(day.dliMolM2, 1)}\u00a0mol/m²` : '',
+    })),
+  ]
 }
 
 function Figures({ row }: { readonly row: BedToday }) {
-  const of = (quantity: string): LatestValue | undefined => row.latest.find((l) => l.quantity === quantity)
-  const { day } = row
+  const newestMs = Math.max(...row.latest.map((l) => Date.parse(l.time)))
+  const ageMs = nowMs.value - newestMs
   return (
-    <table class="figures">
-      <caption class="unseen">Figures of the bed now and today</caption>
-      <thead class="unseen">
-        <tr>
-          <th scope="col">what</th>
-          <th scope="col">now</th>
-          <th scope="col">today</th>
-        </tr>
-      </thead>
-      <tbody>
-        <tr>
-          <th scope="row">air</th>
-          <td>
-            <Latest latest={of('air-temp')} />
-          </td>
-          <td>{rangeText(day.airTempMinC, day.airTempMaxC, day.airCoverage)}</td>
-        </tr>
-        <tr>
-          <th scope="row">soil</th>
-          <td>
-            <Latest latest={of('soil-temp')} />
-          </td>
-          <td>{rangeText(day.soilTempMinC, day.soilTempMaxC, day.soilCoverage)}</td>
-        </tr>
-        {otherQuantities(row).map((latest) => (
-          <tr key={latest.quantity}>
-            <th scope="row">{labelOf(latest.quantity)}</th>
-            <td>
-              <Latest latest={latest} />
-            </td>
-            <td>
-              {latest.quantity === 'light' && day.dliMolM2 !== null
-                ? `${figure(day.dliMolM2, 1)} mol/m² of growing light`
-                : ''}
-            </td>
+    <>
+      <table class="figures">
+        <caption class="unseen">Figures of the bed now and today</caption>
+        <thead>
+          <tr>
+            <td />
+            <th scope="col">{row.latest.length > 0 && ageMs > FRESH_MS ? 'last' : 'now'}</th>
+            <th scope="col">today</th>
           </tr>
-        ))}
-      </tbody>
-    </table>
+        </thead>
+        <tbody>
+          {figureRows(row).map(({ label, latest, today }) => (
+            <tr key={label}>
+              <th scope="row">{label}</th>
+              <td>
+                <Latest latest={latest} newestMs={newestMs} />
+              </td>
+              <td>{today}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      {row.latest.length > 0 && ageMs > FRESH_MS && (
+        <p class="aside">
+          The last readings came at {clockTime(newestMs, timeZone.value, clockStyle.value)},{' '}
+          {ageInWords(ageMs)}.
+        </p>
+      )}
+    </>
   )
 }
 
