@@ -3,6 +3,7 @@
 import { readFileSync } from 'node:fs'
 import { Command } from 'commander'
 import { z } from 'zod'
+import { demoCommand } from './demo.js'
 import { explain } from './failures.js'
 import { replayCommand } from './replay-command.js'
 import { serveCommand } from './serve.js'
@@ -17,13 +18,23 @@ const program = new Command('hearting')
     '\nExit codes: 0 all went well, 1 it failed (the message says why), others as each command says.',
   )
   .addCommand(serveCommand(), { isDefault: true })
+  .addCommand(demoCommand())
   .addCommand(replayCommand())
 
+const [name] = process.argv.slice(2)
+// the default command would take a mistyped one for its own argument
+if (name !== undefined && !name.startsWith('-') && name !== 'help' && !isCommand(name)) {
+  program.error(`error: there is no command '${name}'`)
+}
 try {
   await program.parseAsync()
 } catch (error) {
   console.error(explain(error))
   process.exitCode = 1
+}
+
+function isCommand(name: string): boolean {
+  return program.commands.some((command) => command.name() === name)
 }
 
 /** package.json lies above hub/ (run from source) or above build/hub/ (compiled). */
