@@ -2,6 +2,7 @@
  * Cloudless skies.
  * - Haurwitz and Ineichen & Perez: reference rows of pvlib-python, tests/test_clearsky.py. Tolerance: 1e-6
  *   relative for Haurwitz, half the last printed digit (0.0000005 W/m², given here to six places: 0.001) for Ineichen.
+ * - Simplified Solis: test row of pvlib-python, half the last printed digit.
  * - Kasten & Czeplak 1980 (Solar Energy 24:177): G0 = 910 sin h − 30 and 1 − 0.75 (N/8)^3.4, evaluated by hand.
  *   Tolerance 0.0005 W/m² and 0.000005.
  * - Kasten & Young 1989: air mass in the zenith and on the horizon as printed there (0.9997, 37.92). Tolerance
@@ -15,6 +16,7 @@ import {
   ineichenPerez,
   kastenCzeplakWm2,
   relativeAirMass,
+  simplifiedSolis,
 } from '../../hub/core/sun/clear-sky.js'
 
 describe('Haurwitz 1945', () => {
@@ -54,6 +56,18 @@ describe('Ineichen & Perez 2002, turbidity 3', () => {
     expect(Math.abs(sky.globalWm2 - global)).toBeLessThanOrEqual(0.001)
     expect(Math.abs(sky.directNormalWm2 - direct)).toBeLessThanOrEqual(0.001)
     expect(Math.abs(sky.diffuseWm2 - diffuse)).toBeLessThanOrEqual(0.001)
+  })
+})
+
+describe('simplified Solis, Ineichen 2008', () => {
+  it('at 80°, aerosol 0.1, water 1 cm, sea level, 1364 W/m² outside', () => {
+    const sky = simplifiedSolis(80, 0, 1364, 0.1, 1)
+    expect(Math.abs(sky.globalWm2 - 1064.653145)).toBeLessThanOrEqual(0.0000005)
+    expect(Math.abs(sky.directNormalWm2 - 959.335463)).toBeLessThanOrEqual(0.0000005)
+  })
+
+  it('is dark with the sun below the horizon', () => {
+    expect(simplifiedSolis(-10, 0, 1364, 0.1, 1)).toEqual({ globalWm2: 0, directNormalWm2: 0, diffuseWm2: 0 })
   })
 })
 

@@ -47,10 +47,10 @@ describe.skipIf(!hasReferenceData)(`daily sun hours against measured direct irra
     console.log(table(rows))
   }, 120_000)
 
-  for (const name of SUN_RECORDS.filter((record) => record.includes('lyngby'))) {
+  for (const name of SUN_RECORDS) {
     it(`differ by less than 0.30 h a day on average in ${name}`, () => {
       const own = rows.filter((row) => row.record === name)
-      expect(own.length).toBeGreaterThanOrEqual(29)
+      expect(own.length).toBeGreaterThanOrEqual(name.includes('alamosa') ? 1 : 29)
       const meanError = own.reduce((sum, row) => sum + Math.abs(row.ours - row.truth), 0) / own.length
       expect(meanError).toBeLessThan(0.3)
     })

@@ -7,7 +7,8 @@ import { coverage } from '../quality/completeness.js'
 import type { Place } from '../readings.js'
 import { type BedLight, bedLight, type LightReadings } from './bed-light.js'
 import { possibleSunHours } from './possible-sun.js'
-import { SUN_STATES, sunStates } from './sun-states.js'
+import { sunSeries } from './sun-series.js'
+import { SUN_STATES, type SunContext, sunStates } from './sun-states.js'
 import { type Span, sunTimes, sunUpSpans } from './sun-times.js'
 
 export type { LightReadings } from './bed-light.js'
@@ -46,13 +47,27 @@ const HOUR_MS = 3_600_000
  * @param day       bounds from shared/local-time.ts
  * @param readings  with flags from context merged in; readings either side of the day help and do not harm
  * @param nowMs     the present: the day is computed up to it
+ * @param context   what has been learned about the bed's sensor and sky (learnBedSun); left out: a true sensor in
+ *                  the open
  */
-export function daySun(day: LocalDay, readings: LightReadings, place: Place, nowMs: number): DaySun {
+export function daySun(
+  day: LocalDay,
+  readings: LightReadings,
+  place: Place,
+  nowMs: number,
+  context: SunContext = {},
+): DaySun {
   const light = bedLight(readings)
   const times = sunTimes(day, place)
   const untilMs = Math.min(day.endMs, Math.max(day.startMs, nowMs))
   const daylight = sunUpSpans(day.startMs, untilMs, place)
-  const segments = daySegments(day.startMs, untilMs, daylight, light, sunStates(light, place))
+  const segments = daySegments(
+    day.startMs,
+    untilMs,
+    daylight,
+    light,
+    sunStates(sunSeries(light, place), place, context).state,
+  )
 
   let daylightMs = 0
   for (const span of daylight) daylightMs += span.toMs - span.fromMs
@@ -71,8 +86,8 @@ export function daySun(day: LocalDay, readings: LightReadings, place: Place, now
     sunsetMs: times.sunsetMs,
     daylightHours: times.daylightHours,
     sunHours: isKnown ? sunMs / HOUR_MS : null,
-    possibleSunHours: possibleSunHours(day.startMs, day.endMs, place),
-    stillPossibleHours: possibleSunHours(untilMs, day.endMs, place),
+    possibleSunHours: possibleSunHours(day.startMs, day.endMs, place, context.horizon),
+    stillPossibleHours: possibleSunHours(untilMs, day.endMs, place, context.horizon),
     // before sunrise, and in the polar night, nothing can be missing
     coverage: daylightMs > 0 ? coverage(knownMs, daylightMs) : 1,
     segments,
