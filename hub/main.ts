@@ -12,6 +12,7 @@ import { buildServer } from './api/server.js'
 import type { Config } from './config.js'
 import { createBedMeasurements } from './garden/bed-measurements.js'
 import { openSqliteGarden } from './garden/sqlite-garden.js'
+import { createTodayFigures } from './garden/today.js'
 import { openGardenDoor } from './garden-door.js'
 import { startEmbeddedBroker } from './ingest/embedded-broker.js'
 import { createIngest } from './ingest/ingest.js'
@@ -91,6 +92,7 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
 
     const metrics = createMetrics()
     const measurements = createBedMeasurements({ store, garden, now })
+    const today = createTodayFigures({ garden, measurements, now })
     const live = createLiveBus((error) => log.error({ err: error }, 'a live page could not be told'))
     const news = createReadingNews(garden, live, (error) =>
       log.warn({ err: error }, 'live readings not told'),
@@ -106,7 +108,10 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
       now,
       horizonMs: config.horizonDays * DAY_MS,
       acceptsGarden: door.accepts,
-      onStored: news.add,
+      onStored: (stored) => {
+        today.readingsStored(stored.readings)
+        news.add(stored)
+      },
       log,
       topics: topicsUnder(config.mqttTopicPrefix),
     })
@@ -130,6 +135,7 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
       garden,
       store,
       measurements,
+      today,
       ingest: {
         heardNodes: ingest.heardNodes,
         presence: ingest.presence,
@@ -143,7 +149,10 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
       pageDir: findPage(),
       maxLiveStreams: config.maxLiveStreams,
       loopbackOnly: isLoopback(config.httpHost),
-      onGardenChanged: door.setUp,
+      onGardenChanged: (id) => {
+        door.setUp(id)
+        today.gardenChanged(id)
+      },
       checkReplies: options.checkReplies ?? false,
     })
     closers.push(() => closeWithin(app, HTTP_CLOSE_MS))
@@ -189,12 +198,13 @@ function timed(metrics: Metrics, append: Append): Append {
   }
 }
 
+/** Lets answers under way get out, but not beyond the deadline. */
 async function closeWithin(app: FastifyInstance, deadlineMs: number): Promise<void> {
-  const timer = setTimeout(() => app.server.closeAllConnections(), deadlineMs)
+  const deadline = setTimeout(() => app.server.closeAllConnections(), deadlineMs)
   try {
     await app.close()
   } finally {
-    clearTimeout(timer)
+    clearTimeout(deadline)
   }
 }
 

@@ -7,7 +7,7 @@ import type { IncomingMessage, ServerResponse } from 'node:http'
 import type { FastifyBaseLogger, FastifyInstance, RawServerDefault } from 'fastify'
 import type { ZodTypeProvider } from 'fastify-type-provider-zod'
 import type { LiveEvent } from '../../shared/api/warnings.js'
-import type { BedMeasurements } from '../garden/measured.js'
+import type { BedMeasurements, TodayFigures } from '../garden/measured.js'
 import type { GardenRepository } from '../garden/port.js'
 import type { Presence, Refusal, RefusalReason } from '../ingest/stored-readings.js'
 import type { ReadingStore } from '../store/port.js'
@@ -55,6 +55,7 @@ export interface ApiDeps {
   readonly garden: GardenRepository
   readonly store: ReadingStore
   readonly measurements: BedMeasurements
+  readonly today: Pick<TodayFigures, 'today'>
   readonly ingest: IngestStatus
   readonly live: LiveNews
   readonly metrics: Metrics

@@ -6,6 +6,7 @@ import fastify, { type FastifyBaseLogger, type FastifyInstance, LogController } 
 import { validatorCompiler, type ZodTypeProvider } from 'fastify-type-provider-zod'
 import type { Api, ApiDeps } from './deps.js'
 import { handleErrors, sendProblem } from './error-replies.js'
+import { endIdleSocketsOnClose } from './idle-sockets.js'
 import { handleUnknownAddresses } from './not-found.js'
 import { describeApi, openApiRoute } from './openapi.js'
 import { servePages } from './pages.js'
@@ -41,13 +42,13 @@ export async function buildServer(deps: ApiDeps): Promise<FastifyInstance> {
     bodyLimit: MOST_BODY_BYTES,
     keepAliveTimeout: KEEP_ALIVE_MS,
     requestTimeout: REQUEST_MS,
-    forceCloseConnections: 'idle',
     routerOptions: { maxParamLength: 120 },
     frameworkErrors: (error, request, reply) => {
       sendProblem(error, request, reply)
     },
   })
   app.server.maxConnections = MOST_SOCKETS
+  endIdleSocketsOnClose(app)
   app.setValidatorCompiler(validatorCompiler)
   app.setSerializerCompiler(replySerializer(deps.checkReplies === true))
   app.addHook('onResponse', async (request, reply) => {

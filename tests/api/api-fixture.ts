@@ -12,6 +12,7 @@ import { createMetrics } from '../../hub/api/metrics.js'
 import { buildServer } from '../../hub/api/server.js'
 import { createBedMeasurements } from '../../hub/garden/bed-measurements.js'
 import { openSqliteGarden } from '../../hub/garden/sqlite-garden.js'
+import { createTodayFigures } from '../../hub/garden/today.js'
 import type { Refusal } from '../../hub/ingest/stored-readings.js'
 import { createLiveBus } from '../../hub/live-bus.js'
 import type { Reading } from '../../hub/store/port.js'
@@ -49,6 +50,7 @@ export async function openApi(
   const garden = await openSqliteGarden({ dataDir })
   const now = (): number => NOW_MS
   const measurements = createBedMeasurements({ store, garden, now })
+  const today = createTodayFigures({ garden, measurements, now })
   const presences = new Map<string, NodePresence>()
   const refusals = new Map<string, Refusal[]>()
   const log = pino({ level: process.env.HEARTING_LOG_LEVEL ?? 'silent' })
@@ -56,6 +58,7 @@ export async function openApi(
     garden,
     store,
     measurements,
+    today,
     ingest: ingestStatus(presences, refusals),
     live: createLiveBus((error) => {
       throw error
@@ -65,6 +68,7 @@ export async function openApi(
     now,
     pageDir: null,
     maxLiveStreams: 2,
+    onGardenChanged: today.gardenChanged,
     loopbackOnly: true,
     checkReplies: true,
   }
@@ -93,6 +97,7 @@ export async function openApi(
     ask,
     async store(readings) {
       await measurements.appendAndForget(readings, () => store.append(readings, now()))
+      today.readingsStored(readings)
     },
     async setUpHome() {
       await expectStatus(ask('PUT', 'gardens/home', COPENHAGEN), 201)

@@ -7,7 +7,6 @@ import { findCrop } from '../../core/crops/library.js'
 import type { Api, ApiDeps } from '../deps.js'
 import { gardenChanged } from '../garden-changed.js'
 import { InGarden, requireGarden, requirePlanting, WithGivenId } from '../known.js'
-import { plantingProgress } from '../planting-progress.js'
 import { ApiProblem, type FieldProblem, invalidInput } from '../problems.js'
 import { CHANGE_PROBLEMS, COMMON_PROBLEMS, NoContent } from '../replies.js'
 
@@ -56,7 +55,7 @@ export function plantingRoutes(app: Api, deps: ApiDeps): void {
     },
     async (request) => {
       const { garden, planting } = await requirePlanting(deps, request.params.garden, request.params.id)
-      return plantingProgress(deps, garden, planting)
+      return deps.measurements.progress(garden.id, planting)
     },
   )
 
