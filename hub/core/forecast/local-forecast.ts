@@ -76,12 +76,17 @@ export interface LocalForecastState {
   readonly issued: readonly IssuedForecast[]
 }
 
-/** One day to come. */
-export interface DayOdds {
+/** One day to come, whoever forecast it. */
+export interface ExtremesOdds {
   readonly date: string
+  /** days after the one in which the forecast was made: 1 is tomorrow */
   readonly leadDays: number
   readonly maxC: TemperatureOdds
   readonly minC: TemperatureOdds
+}
+
+/** One day to come as the bed's own past tells it. */
+export interface DayOdds extends ExtremesOdds {
   /** days of this time of year as they usually are: what the forecast is held against */
   readonly usualMaxC: TemperatureOdds
   readonly usualMinC: TemperatureOdds
