@@ -12,7 +12,7 @@ import {
 } from '../core/days/day-record.js'
 import { contextMs } from '../core/quality/context-checks.js'
 import type { ReadingColumns } from '../core/readings.js'
-import { daySun } from '../core/sun/day-sun.js'
+import { daySun, type LightReadings } from '../core/sun/day-sun.js'
 import type { AppendLedger, NodeSpan } from './append-ledger.js'
 import type { BedSeries } from './bed-series.js'
 import { type BedSegment, segmentsWithin } from './bed-timeline.js'
@@ -40,8 +40,8 @@ export interface BedDays {
     options: DayOptions,
     keep: boolean,
   ): Promise<DayRecord[]>
-  /** Readings around one day, in the windows that a day record rests on. */
-  readAround(garden: Garden, bed: string, day: LocalDay): Promise<DayReadings>
+  /** Light readings around one day, in the window that a day record rests on. */
+  readLight(garden: Garden, bed: string, day: LocalDay): Promise<LightReadings>
 }
 
 export function createBedDays(deps: {
@@ -168,8 +168,19 @@ export function createBedDays(deps: {
       return records
     },
 
-    async readAround(garden, bed, day) {
-      return readWindows(garden.id, await segmentsOf(garden.id, bed), day.startMs, day.endMs)
+    async readLight(garden, bed, day) {
+      const wanted = DAY_QUANTITIES.filter((q) => q.quantity === 'light' || q.quantity === 'irradiance')
+      const segments = await series.segments(
+        garden.id,
+        bed,
+        wanted.map((q) => q.quantity),
+      )
+      const [light, irradiance] = await Promise.all(
+        wanted.map(({ quantity, windowMs }, i) =>
+          series.readRange(garden.id, quantity, segments[i]!, day.startMs - windowMs, day.endMs + windowMs),
+        ),
+      )
+      return { light: light!, irradiance: irradiance! }
     },
   }
 }

@@ -123,8 +123,7 @@ export function createBedMeasurements(deps: {
     async sun(gardenId, bed, date) {
       const garden = await requireGarden(gardenId)
       const day = localDay(date, garden.timeZone)
-      const readings = await bedDays.readAround(garden, bed, day)
-      return daySun(day, readings, garden, now())
+      return daySun(day, await bedDays.readLight(garden, bed, day), garden, now())
     },
 
     async appendAndForget(readings, append) {

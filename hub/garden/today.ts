@@ -7,6 +7,7 @@ import type { Garden, Planting } from '../../shared/api/garden.js'
 import type { BedToday } from '../../shared/api/measurements.js'
 import { localDate, localDay } from '../../shared/local-time.js'
 import { findCrop } from '../core/crops/library.js'
+import { standsOn } from '../core/crops/standing.js'
 import { NO_READINGS } from '../core/readings.js'
 import { daySun } from '../core/sun/day-sun.js'
 import type { BedFigures, BedMeasurements, TodayFigures } from './measured.js'
@@ -153,12 +154,6 @@ type Stage = BedToday['plantings'][number]
 
 function stageOnPage({ id, crop, variety, plants }: Planting, stage: string, stageName: string): Stage {
   return { id, crop, cropName: findCrop(crop)?.name ?? crop, variety, plants, stage, stageName }
-}
-
-/** Does a planting stand in its bed on a date? One without dates does: the grower has entered it, after all. */
-export function standsOn({ sownOn, plantedOutOn, finishedOn }: Planting, date: string): boolean {
-  const began = plantedOutOn ?? sownOn
-  return (began === null || began <= date) && (finishedOn === null || finishedOn > date)
 }
 
 /** Nodes whose readings of today can concern the bed. */

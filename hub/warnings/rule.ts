@@ -27,7 +27,7 @@ export interface BedView {
   readonly bed: Bed
   /** those that stand in it today */
   readonly plantings: readonly PlantingView[]
-  /** the last fortnight, today last; temperatures and default thresholds */
+  /** the last fortnight, today last; looked up only where a planting forms its head, else empty */
   readonly days: readonly DayRecord[]
   /** the last 24 hours */
   readonly airTemp: ReadingColumns
@@ -67,7 +67,7 @@ export interface PlantingView {
   readonly crop: Crop | null
   /** what a grower calls it: "cabbage, early (Pointed)" */
   readonly name: string
-  /** since the edible part began to form, with the crop's own thresholds; empty unless it is forming now */
+  /** the days on which what is eaten formed, so far, with the crop's own thresholds; empty before */
   readonly headingDays: readonly DayRecord[]
 }
 
@@ -76,9 +76,13 @@ export interface NodeView {
   /** where it stands now */
   readonly bed: Bed
   readonly placedSinceMs: number
-  /** newest reading of any quantity; null: it has sent nothing since it stands there */
+  /** newest reading of any quantity since it stands there, by the node's clock; null: none */
   readonly lastMs: number | null
-  /** usual time between its readings; null: too few to tell */
+  /** when a reading last came in */
+  readonly lastReceivedMs: number | null
+  /** since when the hub has been listening: before, a node cannot have been silent */
+  readonly listeningSinceMs: number
+  /** usual time between its readings, or between its packs where it gathers; null: too few to tell */
   readonly spacingMs: number | null
   /** the last day of each quantity, flags from context merged in */
   readonly recent: ReadonlyMap<string, ReadingColumns>

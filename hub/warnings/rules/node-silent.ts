@@ -22,15 +22,18 @@ export const nodeSilent: Rule = {
 export const silenceLimitMs = (spacingMs: number | null): number =>
   Math.max(LEAST_SILENCE_MS, MISSED_READINGS * (spacingMs ?? 0))
 
-function silent(view: NodeView, { nowMs, garden }: RuleContext): Finding | null {
-  const { node, bed, lastMs, spacingMs, placedSinceMs } = view
-  const silentMs = nowMs - (lastMs ?? placedSinceMs)
+function silent(view: NodeView, { nowMs, garden, isOpen }: RuleContext): Finding | null {
+  const { node, bed, lastMs, lastReceivedMs, spacingMs, placedSinceMs } = view
+  const cause = `node-silent/${node.id}`
+  // one that was found silent before the hub was restarted is silent still
+  const listeningSinceMs = isOpen(cause) ? 0 : view.listeningSinceMs
+  const silentMs = nowMs - Math.max(lastReceivedMs ?? placedSinceMs, listeningSinceMs)
   const limitMs = lastMs === null ? FIRST_READING_MS : silenceLimitMs(spacingMs)
   if (silentMs <= limitMs) return null
   const isGrave = silentMs > Math.max(GRAVE_MS, 4 * limitMs)
   return {
     kind: 'node-silent',
-    cause: `node-silent/${node.id}`,
+    cause,
     bed: bed.id,
     node: node.id,
     planting: null,

@@ -23,7 +23,7 @@ export const warmSpell: Rule = {
 }
 
 function spellInBed(view: BedView, context: RuleContext): Finding | null {
-  const heading = view.plantings.filter((p) => p.headingDays.length > 0 && p.crop?.heat)
+  const heading = view.plantings.filter((p) => p.progress.stage === 'heading' && p.crop?.heat)
   if (heading.length === 0) return null
   // the bed has one weather: the most sensitive of its plantings is the measure
   const measure = heading.reduce((a, b) => (limitC(b) < limitC(a) ? b : a))

@@ -1,0 +1,174 @@
+/** Gathers what the rules look at: the only part of the warnings that asks the store and the garden's database. */
+import type { Bed, Garden, Planting } from '../../shared/api/garden.js'
+import { addDays, localDate, localDay } from '../../shared/local-time.js'
+import { findCrop } from '../core/crops/library.js'
+import { standsOn } from '../core/crops/standing.js'
+import { typicalSpacingMs } from '../core/quality/completeness.js'
+import type { ReadingColumns } from '../core/readings.js'
+import { sunTimes } from '../core/sun/sun-times.js'
+import type { BedMeasurements } from '../garden/measured.js'
+import type { GardenRepository, StoredPlacement } from '../garden/port.js'
+import type { ReadingStore } from '../store/port.js'
+import type { NodeArrivals } from './node-arrivals.js'
+import type { BedView, Night, NodeView, PlantingView, RuleContext } from './rule.js'
+import type { SunHistories } from './sun-histories.js'
+
+const HOUR_MS = 3_600_000
+const RECENT_MS = 24 * HOUR_MS
+/** Nodes' clocks may run ahead by this much (core/quality/arrival-checks.ts). */
+const AHEAD_MS = 10 * 60_000
+const FORTNIGHT_DAYS = 14
+
+export interface ViewDeps {
+  readonly garden: GardenRepository
+  readonly measurements: BedMeasurements
+  readonly store: ReadingStore
+  readonly arrivals: NodeArrivals
+  readonly sunHistories: SunHistories
+  readonly listeningSinceMs: number
+}
+
+/** Everything of a garden as it is at nowMs; all of a context but which warnings are open. */
+export async function viewGarden(
+  deps: ViewDeps,
+  garden: Garden,
+  nowMs: number,
+): Promise<Omit<RuleContext, 'isOpen'>> {
+  const date = localDate(nowMs, garden.timeZone)
+  const [beds, plantings, placements] = await Promise.all([
+    deps.garden.listBeds(garden.id),
+    deps.garden.listPlantings(garden.id),
+    deps.garden.listPlacements(garden.id),
+  ])
+  const nodes = await viewNodes(deps, garden, beds, placements, nowMs)
+  const sunHistories = await deps.sunHistories.of(
+    garden,
+    beds.map((b) => b.id),
+    date,
+  )
+  const night = nightOf(garden, nowMs)
+  const views: BedView[] = []
+  for (const bed of beds) {
+    const standing = plantings.filter((p) => p.bed === bed.id && standsOn(p, date))
+    const plantingViews: PlantingView[] = []
+    for (const planting of standing) plantingViews.push(await viewPlanting(deps, garden, planting, date))
+    const isHeading = plantingViews.some((p) => p.progress.stage === 'heading')
+    views.push({
+      bed,
+      plantings: plantingViews,
+      days: isHeading
+        ? await deps.measurements.days(garden.id, bed.id, addDays(date, 1 - FORTNIGHT_DAYS), date)
+        : [],
+      airTemp: await deps.measurements.readRange(
+        garden.id,
+        bed.id,
+        'air-temp',
+        nowMs - RECENT_MS,
+        nowMs + AHEAD_MS,
+      ),
+      night,
+      sunHistory: sunHistories.get(bed.id)!,
+    })
+  }
+  return { garden, nowMs, date, beds: views, nodes }
+}
+
+async function viewPlanting(
+  { measurements }: ViewDeps,
+  garden: Garden,
+  planting: Planting,
+  date: string,
+): Promise<PlantingView> {
+  const progress = await measurements.progress(garden.id, planting)
+  const crop = findCrop(planting.crop) ?? null
+  const reachedOn = (stage: string): string | null =>
+    progress.stages.find((s) => s.stage === stage)?.reachedOn ?? null
+  const headingSince = reachedOn('heading')
+  return {
+    planting,
+    progress,
+    crop,
+    name: plantingName(crop?.name ?? planting.crop, planting.variety),
+    headingDays:
+      headingSince === null
+        ? []
+        : await measurements.cropDays(
+            garden.id,
+            planting.bed,
+            planting.crop,
+            headingSince,
+            reachedOn('ready') ?? date,
+          ),
+  }
+}
+
+/** As one says it: "early cabbage (Pointed)" for the crop "Cabbage, early". */
+export function plantingName(cropName: string, variety: string | null): string {
+  const spoken = cropName
+    .split(', ')
+    .reverse()
+    .join(' ')
+    .replace(/^[A-Z]/, (letter) => letter.toLowerCase())
+    .replace(/ [A-Z]/g, (letters) => letters.toLowerCase())
+  return variety ? `${spoken} (${variety})` : spoken
+}
+
+/** The night that an instant falls in, else the coming one. */
+function nightOf(garden: Garden, nowMs: number): Night {
+  const date = localDate(nowMs, garden.timeZone)
+  const arcs = [-1, 0, 1].map((n) => sunTimes(localDay(addDays(date, n), garden.timeZone), garden))
+  for (let i = 0; i + 1 < arcs.length; i++) {
+    const sunsetMs = arcs[i]!.sunsetMs
+    const sunriseMs = arcs[i + 1]!.sunriseMs
+    if (sunsetMs !== null && sunriseMs !== null && sunriseMs > nowMs) return { sunsetMs, sunriseMs }
+  }
+  return { sunsetMs: null, sunriseMs: null }
+}
+
+async function viewNodes(
+  deps: ViewDeps,
+  garden: Garden,
+  beds: readonly Bed[],
+  placements: readonly StoredPlacement[],
+  nowMs: number,
+): Promise<NodeView[]> {
+  const standing = placements.filter((p) => p.fromMs <= nowMs && (p.toMs === null || p.toMs > nowMs))
+  if (standing.length === 0) return []
+  const [nodes, latest] = await Promise.all([deps.garden.listNodes(garden.id), deps.store.latest(garden.id)])
+  const views: NodeView[] = []
+  for (const placement of standing) {
+    const node = nodes.find((n) => n.id === placement.node)
+    const bed = beds.find((b) => b.id === placement.bed)
+    if (!node || !bed) continue
+    const ofNode = latest.filter((r) => r.node === node.id)
+    const fromMs = Math.max(nowMs - RECENT_MS, placement.fromMs)
+    const recent = new Map<string, ReadingColumns>()
+    for (const { quantity, timeMs } of ofNode) {
+      if (timeMs < fromMs) continue
+      const series = { garden: garden.id, node: node.id, quantity }
+      recent.set(quantity, await deps.store.readRange(series, fromMs, nowMs + AHEAD_MS))
+    }
+    const since = ofNode.filter((r) => r.timeMs >= placement.fromMs)
+    views.push({
+      node,
+      bed,
+      placedSinceMs: placement.fromMs,
+      lastMs: newest(since.map((r) => r.timeMs)),
+      lastReceivedMs: newest(since.map((r) => r.receivedAtMs)),
+      listeningSinceMs: deps.listeningSinceMs,
+      spacingMs: spacingOf([...recent.values()], deps.arrivals.gapMs(garden.id, node.id)),
+      recent,
+      wrongClock: deps.arrivals.wrongClock(garden.id, node.id),
+    })
+  }
+  return views
+}
+
+const newest = (times: readonly number[]): number | null => (times.length > 0 ? Math.max(...times) : null)
+
+/** Of its quickest quantity; a node that gathers readings is only expected as often as its packs come. */
+function spacingOf(recent: readonly ReadingColumns[], packGapMs: number | null): number | null {
+  const spacings = recent.map((r) => typicalSpacingMs(r.timeMs)).filter((ms) => ms !== null)
+  if (spacings.length === 0) return packGapMs
+  return Math.max(Math.min(...spacings), packGapMs ?? 0)
+}

@@ -1,0 +1,135 @@
+/**
+ * The sun of every bed over the last three weeks, for the question whether a bed is short of sun. Past days hardly
+ * change, so each is computed once and kept in memory.
+ */
+import type { Garden } from '../../shared/api/garden.js'
+import { addDays, localDay } from '../../shared/local-time.js'
+import { bedLight } from '../core/sun/bed-light.js'
+import type { BedMeasurements } from '../garden/measured.js'
+import { CLEAR_DAY_COVERAGE, CLEAR_DAY_SHARE, isClearDay, sunRuns } from './clear-day.js'
+import type { ClearDay, SunHistory } from './rule.js'
+
+const HISTORY_DAYS = 21
+/** Readings still come in late for days this near, and flags of the last of them are not settled. */
+const UNSETTLED_DAYS = 3
+const BIN_MS = 5 * 60_000
+const DAY_MS = 86_400_000
+
+interface PastDay {
+  readonly date: string
+  readonly sunHours: number
+  readonly possibleSunHours: number
+  readonly coverage: number
+  readonly isClearHere: boolean
+  /** parts of the day (UTC) with sun, as numbers of 5-minute bins */
+  readonly sunBins: readonly number[]
+}
+
+export interface SunHistories {
+  /** Histories of the beds, by id, of the days before `date`. */
+  of(garden: Garden, beds: readonly string[], date: string): Promise<ReadonlyMap<string, SunHistory>>
+  /** Late readings came, or the garden changed. */
+  forget(garden: string): void
+}
+
+export function createSunHistories(measurements: BedMeasurements): SunHistories {
+  // null: a day without light readings
+  const known = new Map<string, Map<string, PastDay | null>>()
+  const computed = new Map<string, { date: string; histories: ReadonlyMap<string, SunHistory> }>()
+
+  const pastDay = async (garden: Garden, bed: string, date: string): Promise<PastDay | null> => {
+    const sun = await measurements.sun(garden.id, bed, date)
+    if (sun.sunHours === null) return null
+    const { startMs, endMs } = localDay(date, garden.timeZone)
+    const [light, irradiance] = await Promise.all([
+      measurements.readRange(garden.id, bed, 'light', startMs, endMs),
+      measurements.readRange(garden.id, bed, 'irradiance', startMs, endMs),
+    ])
+    return {
+      date,
+      sunHours: sun.sunHours,
+      possibleSunHours: sun.possibleSunHours,
+      coverage: sun.coverage,
+      isClearHere: isClearDay(sun, bedLight({ light, irradiance }), garden),
+      sunBins: sunRuns(sun).flatMap(binsOf),
+    }
+  }
+
+  const daysOf = async (garden: Garden, bed: string, date: string): Promise<PastDay[]> => {
+    const first = addDays(date, -HISTORY_DAYS)
+    const [startMs, endMs] = [
+      localDay(first, garden.timeZone).startMs,
+      localDay(date, garden.timeZone).startMs,
+    ]
+    const counts = await Promise.all(
+      ['light', 'irradiance'].map((q) => measurements.countRange(garden.id, bed, q, startMs, endMs)),
+    )
+    if (counts.every((n) => n === 0)) return []
+    const key = `${garden.id}/${bed}`
+    const before = known.get(key) ?? new Map<string, PastDay | null>()
+    const kept = new Map<string, PastDay | null>()
+    known.set(key, kept)
+    for (let i = HISTORY_DAYS; i >= 1; i--) {
+      const day = addDays(date, -i)
+      const old = i > UNSETTLED_DAYS ? before.get(day) : undefined
+      kept.set(day, old === undefined ? await pastDay(garden, bed, day) : old)
+    }
+    return [...kept.values()].filter((day) => day !== null)
+  }
+
+  return {
+    async of(garden, beds, date) {
+      const last = computed.get(garden.id)
+      if (last?.date === date && beds.every((bed) => last.histories.has(bed))) return last.histories
+      const days = new Map<string, PastDay[]>()
+      for (const bed of beds) days.set(bed, await daysOf(garden, bed, date))
+      const clearDates = new Set(
+        [...days.values()]
+          .flat()
+          .filter(
+            (d) => d.coverage >= CLEAR_DAY_COVERAGE && d.sunHours >= CLEAR_DAY_SHARE * d.possibleSunHours,
+          )
+          .map((d) => d.date),
+      )
+      const histories = new Map([...days].map(([bed, ofBed]) => [bed, historyOf(ofBed, clearDates)]))
+      computed.set(garden.id, { date, histories })
+      return histories
+    },
+    forget(garden) {
+      computed.delete(garden)
+      for (const key of known.keys()) if (key.startsWith(`${garden}/`)) known.delete(key)
+    },
+  }
+}
+
+/**
+ * @param days        of one bed, oldest first
+ * @param clearDates  on which some bed of the garden had nearly all the sun that was possible
+ */
+export function historyOf(days: readonly PastDay[], clearDates: ReadonlySet<string>): SunHistory {
+  const clearDays: ClearDay[] = days
+    .filter((d) => d.coverage >= CLEAR_DAY_COVERAGE && (d.isClearHere || clearDates.has(d.date)))
+    .map(({ date, sunHours, possibleSunHours, coverage, isClearHere }) => ({
+      date,
+      sunHours,
+      possibleSunHours,
+      coverage,
+      toldBy: isClearHere ? ('this bed' as const) : ('another bed' as const),
+    }))
+    .reverse()
+  const bins = new Set(days.flatMap((d) => d.sunBins))
+  return {
+    clearDays,
+    reachableHours: days.length === 0 ? null : (bins.size * BIN_MS) / 3_600_000,
+    days: HISTORY_DAYS,
+  }
+}
+
+/** 5-minute bins of the UTC day of which a stretch fills at least half. */
+function binsOf({ fromMs, toMs }: { fromMs: number; toMs: number }): number[] {
+  const bins: number[] = []
+  for (let bin = Math.round(fromMs / BIN_MS); bin < Math.round(toMs / BIN_MS); bin++) {
+    bins.push(bin % (DAY_MS / BIN_MS))
+  }
+  return bins
+}

@@ -1,0 +1,214 @@
+/**
+ * Raises, updates, holds and clears warnings: one open warning a cause, kept in the garden's database, so that a
+ * restart neither forgets nor repeats any. The rules say what is the case; here is when to say it.
+ */
+import { randomUUID } from 'node:crypto'
+import type { BaseLogger } from 'pino'
+import type { Garden } from '../../shared/api/garden.js'
+import type { BedMeasurements } from '../garden/measured.js'
+import type { GardenRepository, StoredWarning } from '../garden/port.js'
+import type { StoredReadings } from '../ingest/stored-readings.js'
+import type { ReadingStore } from '../store/port.js'
+import { viewGarden } from './garden-view.js'
+import { createNodeArrivals } from './node-arrivals.js'
+import type { Finding, Rule } from './rule.js'
+import { frost } from './rules/frost.js'
+import { looseHeads } from './rules/loose-heads.js'
+import { nodeSilent } from './rules/node-silent.js'
+import { sensorFault } from './rules/sensor-fault.js'
+import { shortSun } from './rules/short-sun.js'
+import { warmSpell } from './rules/warm-spell.js'
+import { createSunHistories } from './sun-histories.js'
+import { warningMessage } from './warning-message.js'
+
+export const RULES: readonly Rule[] = [frost, warmSpell, looseHeads, shortSun, nodeSilent, sensorFault]
+
+/** New readings lead to a look at the garden no more often than this. */
+const LOOK_EVERY_MS = 60_000
+/** Numbers in an open warning are brought up to date no more often than this; its severity at once. */
+const RENEW_MS = 15 * 60_000
+/** Readings this old change days that are thought to be done. */
+const LATE_MS = 3 * 86_400_000
+
+export interface WarningKeeper {
+  /** Looks at a garden now. Never rejects: what goes wrong is logged, and warnings stay as they are. */
+  evaluate(garden: string): Promise<void>
+  /** The same for every garden; for the hub's timer, since silence brings no readings. */
+  evaluateAll(): Promise<void>
+  /** Readings were stored: their gardens are looked at within a minute. */
+  readingsStored(stored: StoredReadings): void
+  /** Garden data changed: looked at within a minute. */
+  gardenChanged(garden: string): void
+  /** Waits for what is under way; nothing is looked at any more. */
+  close(): Promise<void>
+}
+
+export interface WarningKeeperDeps {
+  readonly garden: GardenRepository
+  readonly measurements: BedMeasurements
+  readonly store: ReadingStore
+  readonly now: () => number
+  /** a warning was raised, changed or cleared; it is in the database already */
+  readonly onChange: (garden: string, warning: StoredWarning) => void
+  /** what to retain on the bed's topic of this kind; empty: nothing any more. Told for all open ones at first too */
+  readonly onMessage: (garden: string, bed: string, kind: string, payload: string) => void
+  readonly log: Pick<BaseLogger, 'error'>
+  readonly rules?: readonly Rule[]
+}
+
+export function createWarningKeeper(deps: WarningKeeperDeps): WarningKeeper {
+  const { garden: repository, measurements, now, log, rules = RULES } = deps
+  const arrivals = createNodeArrivals()
+  const sunHistories = createSunHistories(measurements)
+  const startedAtMs = now()
+  const view = { ...deps, arrivals, sunHistories, listeningSinceMs: startedAtMs }
+  /** when a finding was last there, by garden and cause */
+  const lastFoundMs = new Map<string, number>()
+  const announced = new Set<string>()
+  const timers = new Map<string, NodeJS.Timeout>()
+  const running = new Map<string, Promise<void>>()
+  let isClosed = false
+
+  const look = async (id: string): Promise<void> => {
+    const garden = await repository.getGarden(id)
+    if (!garden) return
+    const nowMs = now()
+    const seen = await viewGarden(view, garden, nowMs)
+    const open = new Map((await repository.openWarnings(id)).map((w) => [w.cause, w]))
+    const { findings, failed } = applyRules(rules, { ...seen, isOpen: (cause) => open.has(cause) }, log)
+
+    const changed: StoredWarning[] = []
+    const keep = async (warning: StoredWarning): Promise<void> => {
+      await repository.saveWarning(id, warning)
+      changed.push(warning)
+    }
+    for (const finding of findings) {
+      lastFoundMs.set(`${id}/${finding.cause}`, nowMs)
+      const known = open.get(finding.cause)
+      if (!known) await keep(raise(finding, nowMs))
+      else if (isNews(known, finding, nowMs)) await keep({ ...known, ...finding, updatedAtMs: nowMs })
+    }
+    const found = new Set(findings.map((f) => f.cause))
+    for (const warning of open.values()) {
+      const rule = rules.find((r) => r.name === warning.kind)
+      // a rule that could not be asked has not said that all is well
+      if (found.has(warning.cause) || failed.has(warning.kind)) continue
+      const key = `${id}/${warning.cause}`
+      const awayMs = nowMs - (lastFoundMs.get(key) ?? startedAtMs)
+      if (rule && awayMs < rule.holdMs) continue
+      lastFoundMs.delete(key)
+      await keep({ ...warning, updatedAtMs: nowMs, clearedAtMs: nowMs })
+    }
+    for (const warning of changed) deps.onChange(id, warning)
+    await tellTopics(garden, changed)
+  }
+
+  const tellTopics = async (garden: Garden, changed: readonly StoredWarning[]): Promise<void> => {
+    const isFirst = !announced.has(garden.id)
+    if (changed.length === 0 && !isFirst) return
+    const open = await repository.openWarnings(garden.id)
+    const told = isFirst ? [...open, ...changed] : changed
+    announced.add(garden.id)
+    const topics = new Map(told.flatMap((w) => (w.bed ? [[`${w.bed}/${w.kind}`, w] as const] : [])))
+    for (const { bed, kind } of topics.values()) {
+      const ofTopic = open.filter((w) => w.bed === bed && w.kind === kind)
+      deps.onMessage(garden.id, bed!, kind, warningMessage(ofTopic, garden.timeZone))
+    }
+  }
+
+  /** One look at a garden at a time; who asks meanwhile waits for one that begins after. */
+  const evaluate = (id: string): Promise<void> => {
+    const before = running.get(id) ?? Promise.resolve()
+    const mine = before.then(async () => {
+      if (isClosed) return
+      try {
+        await look(id)
+      } catch (error) {
+        log.error({ err: error, garden: id }, 'warnings could not be looked at; they stay as they are')
+      }
+    })
+    running.set(id, mine)
+    return mine
+  }
+
+  const evaluateSoon = (id: string): void => {
+    if (isClosed || timers.has(id)) return
+    const timer = setTimeout(() => {
+      timers.delete(id)
+      void evaluate(id)
+    }, LOOK_EVERY_MS)
+    // looking at the garden is no reason to keep a process alive
+    timer.unref()
+    timers.set(id, timer)
+  }
+
+  return {
+    evaluate,
+    async evaluateAll() {
+      try {
+        const gardens = await repository.listGardens()
+        await Promise.all(gardens.map((garden) => evaluate(garden.id)))
+      } catch (error) {
+        log.error({ err: error }, 'warnings could not be looked at; they stay as they are')
+      }
+    },
+    readingsStored(stored) {
+      arrivals.note(stored)
+      const lateMs = now() - LATE_MS
+      const gardens = new Set<string>()
+      for (const { garden, timeMs } of stored.readings) {
+        if (timeMs < lateMs) sunHistories.forget(garden)
+        gardens.add(garden)
+      }
+      for (const garden of gardens) evaluateSoon(garden)
+    },
+    gardenChanged(garden) {
+      sunHistories.forget(garden)
+      evaluateSoon(garden)
+    },
+    async close() {
+      isClosed = true
+      for (const timer of timers.values()) clearTimeout(timer)
+      timers.clear()
+      await Promise.all(running.values())
+    },
+  }
+}
+
+function applyRules(
+  rules: readonly Rule[],
+  context: Parameters<Rule['find']>[0],
+  log: Pick<BaseLogger, 'error'>,
+): { findings: Finding[]; failed: Set<string> } {
+  const findings: Finding[] = []
+  const failed = new Set<string>()
+  for (const rule of rules) {
+    try {
+      findings.push(...rule.find(context))
+    } catch (error) {
+      failed.add(rule.name)
+      log.error({ err: error, rule: rule.name, garden: context.garden.id }, 'a warning rule failed')
+    }
+  }
+  return { findings, failed }
+}
+
+const raise = (finding: Finding, nowMs: number): StoredWarning => ({
+  id: randomUUID(),
+  ...finding,
+  raisedAtMs: nowMs,
+  updatedAtMs: nowMs,
+  clearedAtMs: null,
+  seenAtMs: null,
+})
+
+/** Worth telling: it got better or worse, or its numbers are old. */
+function isNews(known: StoredWarning, finding: Finding, nowMs: number): boolean {
+  const isGraver =
+    known.severity !== finding.severity ||
+    known.urgency !== finding.urgency ||
+    known.certainty !== finding.certainty
+  const isOtherText =
+    known.headline !== finding.headline || known.why !== finding.why || known.advice !== finding.advice
+  return isGraver || (isOtherText && nowMs - known.updatedAtMs >= RENEW_MS)
+}
