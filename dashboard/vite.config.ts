@@ -1,13 +1,13 @@
 import { defineConfig } from 'vite'
+import { precompress } from './precompress.js'
 
-// Node's own `process` without the types of Node: this folder is compiled for browsers.
-declare const process: { readonly env: { readonly HEARTING_HUB?: string } }
-
+/** The hub that `npx vite dashboard` asks while the page is being worked on. */
 const hub = process.env.HEARTING_HUB ?? 'http://127.0.0.1:8080'
 
 export default defineConfig({
   root: import.meta.dirname,
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
+  plugins: [precompress()],
   build: {
     outDir: 'dist',
     emptyOutDir: true,

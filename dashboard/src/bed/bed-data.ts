@@ -22,9 +22,21 @@ const SETTLE_MS = 180
 /** Stepped charts and today's sun are fetched anew at most this often while readings come in, ms. */
 const REFRESH_MS = 20_000
 
-/** A day of minutes with its margins fits into so many readings. */
-const RAW_POINTS = 2_400
+/** The range is fetched with so much more on either side: a pan must not run onto blank paper at once. */
+const MARGIN = 0.15
+/** Up to so long, every reading is worth drawing: a day of minutes with its margins. */
 const RAW_SPAN_S = 1.2 * DAY_S
+const RAW_POINTS = 2_400
+/** From so long on, a step is a whole day: shorter ones only draw the wobble from day to night. */
+const WHOLE_DAYS_SPAN_S = 45 * DAY_S
+
+/** Points to ask the hub for: raw readings of a day, a step a pixel, or whole days. */
+export function pointsFor(spanS: number, plotWidthPx: number): number {
+  if (spanS <= RAW_SPAN_S) return RAW_POINTS
+  const pixels = Math.max(200, Math.round(plotWidthPx * (1 + 2 * MARGIN)))
+  const days = Math.ceil((spanS / DAY_S) * (1 + 2 * MARGIN)) + 2
+  return spanS < WHOLE_DAYS_SPAN_S ? pixels : Math.min(pixels, days)
+}
 
 export interface BedFigures {
   readonly series: ReadonlyMap<string, Series>
@@ -71,11 +83,8 @@ export function createBedData(
   }
 
   async function loadSeries(shown: TimeRange, names: readonly string[], aborter: AbortSignal): Promise<void> {
-    // a margin either side keeps a pan from running onto blank paper before the hub answers
-    const marginS = spanOf(shown) * 0.15
-    // up to a day and a half every reading is worth drawing; beyond, one step a pixel
-    const points =
-      spanOf(shown) <= RAW_SPAN_S ? RAW_POINTS : Math.max(200, Math.round(plotWidth.peek() * 1.3))
+    const marginS = spanOf(shown) * MARGIN
+    const points = pointsFor(spanOf(shown), plotWidth.peek())
     const query = `from=${iso(shown.fromS - marginS)}&to=${iso(shown.toS + marginS)}&points=${points}`
     const loaded = await Promise.all(
       names.map(async (name) => {

@@ -104,6 +104,7 @@ export function BedPage({ bed }: { readonly bed: string }) {
   const nights = useMemo(() => (range.toS - range.fromS <= 16 * DAY_S ? nightsOf(suns) : []), [suns, range])
 
   const known = beds.state.value
+  const newest = today.state.value.value?.beds.find((b) => b.bed === bed)?.latest ?? []
   const info = known.value?.find((b) => b.id === bed)
   if (known.value !== null && info === undefined)
     return (
@@ -153,6 +154,7 @@ export function BedPage({ bed }: { readonly bed: string }) {
           nowS={nowS}
           nights={nights}
           isLoading={isLoading}
+          latest={newest}
           cursor={view.cursor}
           onRange={setRange}
         />
@@ -168,6 +170,7 @@ export function BedPage({ bed }: { readonly bed: string }) {
           nowS={nowS}
           nights={nights}
           isLoading={isLoading}
+          latest={newest}
           cursor={view.cursor}
           onRange={setRange}
         />

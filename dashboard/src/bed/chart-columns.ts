@@ -5,6 +5,7 @@
  */
 import type { Series } from '../../../shared/api/measurements.js'
 import { EXCLUDING_FLAGS, FLAG, isGood } from '../../../shared/quality-flags.js'
+import { maxHoldMs } from '../../../shared/quantities.js'
 
 type Cell = number | null | undefined
 
@@ -23,25 +24,40 @@ export interface Marked {
   readonly flags: number
 }
 
-/** A hole this many times the usual spacing is a gap: one missed report is not, three are. */
+/** A hole this many times the spacing round it is a gap: one missed report is not, three are. */
 const GAP_SPACINGS = 2.5
+
+/**
+ * Is there a gap after each reading? Nodes may report more slowly by night, so a hole is measured against the
+ * spacing beside it as well as the usual one; but none longer than a reading may stand for is ever drawn across.
+ */
+function gapsAfter(time: readonly number[], spacingS: number | null, holdS: number): boolean[] {
+  return time.map((timeS, i) => {
+    const next = time[i + 1]
+    if (next === undefined || spacingS === null) return false
+    const hole = next - timeS
+    if (hole <= spacingS * GAP_SPACINGS) return false
+    const before = timeS - (time[i - 1] ?? timeS)
+    const after = (time[i + 2] ?? next) - next
+    return hole > holdS || hole > Math.max(before, after) * GAP_SPACINGS
+  })
+}
 
 /** Raw readings: the good ones as a line with a null in every gap. */
 function rawLine(series: Extract<Series, { form: 'raw' }>, convert: (value: number) => number): Line {
+  const good = series.time.map((_, i) => i).filter((i) => isGood(series.flags[i] ?? 0))
+  const goodTimes = good.map((i) => series.time[i] ?? 0)
+  const gaps = gapsAfter(goodTimes, series.spacingS, maxHoldMs(series.quantity) / 1000)
   const time: number[] = []
   const mean: (number | null)[] = []
-  const limitS = series.spacingS === null ? Number.POSITIVE_INFINITY : series.spacingS * GAP_SPACINGS
-  let lastS: number | null = null
-  series.time.forEach((timeS, i) => {
-    const value = series.value[i]
-    if (value === undefined || !isGood(series.flags[i] ?? 0)) return
-    if (lastS !== null && timeS - lastS > limitS) {
-      time.push((lastS + timeS) / 2)
+  good.forEach((i, n) => {
+    const timeS = goodTimes[n] ?? 0
+    time.push(timeS)
+    mean.push(convert(series.value[i] ?? 0))
+    if (gaps[n] === true) {
+      time.push((timeS + (goodTimes[n + 1] ?? timeS)) / 2)
       mean.push(null)
     }
-    time.push(timeS)
-    mean.push(convert(value))
-    lastS = timeS
   })
   const none = mean.map(() => null)
   return { time, min: none, mean, max: none }

@@ -1,11 +1,13 @@
 /** One chart with its title, its reading cursor in words, and the figures behind it as a table. */
 import type { Signal } from '@preact/signals'
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks'
+import type { LatestValue } from '../../../shared/api/measurements.js'
+import { isGood } from '../../../shared/quality-flags.js'
 import { figure, shownUnit, toShown } from '../format/units.js'
 import { useWidth } from '../parts/use-width.js'
 import { timeZone } from '../state/garden.js'
 import { clockStyle, tempUnit } from '../state/preferences.js'
-import { lineOf, markedReadings } from './chart-columns.js'
+import { lineOf, type Marked, markedReadings } from './chart-columns.js'
 import { keyAction } from './chart-keys.js'
 import type { ChartLine } from './chart-line.js'
 import type { Night } from './chart-paint.js'
@@ -14,7 +16,7 @@ import { FigureTable } from './figure-table.js'
 import { attachGestures } from './gestures.js'
 import { onPaletteChange, readPalette } from './palette.js'
 import { pan, spanOf, type TimeRange, zoom } from './range.js'
-import { readoutOf } from './readout.js'
+import { readoutOf, restText } from './readout.js'
 import { createTimeChart, type TimeChart } from './time-chart.js'
 import { valueRange } from './value-range.js'
 
@@ -25,6 +27,8 @@ interface ChartPanelProps {
   readonly nowS: number
   readonly nights: readonly Night[]
   readonly isLoading: boolean
+  /** newest readings of the bed */
+  readonly latest: readonly LatestValue[]
   /** where the reading cursor stands, for all charts of the page */
   readonly cursor: Signal<number | null>
   onRange(range: TimeRange): void
@@ -134,7 +138,10 @@ export function ChartPanel(props: ChartPanelProps) {
   }, [width, height])
   useEffect(() => chart.current?.repaint(palette), [palette])
 
-  const readout = readoutOf(lines, cursorS, temp, zone, clock)
+  const readout =
+    cursorS === null
+      ? restText(lines, props.latest, range.isFollowing, temp, zone, clock)
+      : readoutOf(lines, cursorS, temp, zone, clock)
 
   function onKeyDown(event: KeyboardEvent): void {
     const action = keyAction(event)
@@ -153,7 +160,10 @@ export function ChartPanel(props: ChartPanelProps) {
   return (
     <section class="chart-panel" aria-busy={props.isLoading}>
       <h3>{unit === '' ? title : heading}</h3>
-      <p class={cursorS === null ? 'readout at-rest' : 'readout'} data-readout={title}>
+      <p
+        class={`readout${cursorS === null ? ' at-rest' : ''}${lines.length > 1 ? ' of-two' : ''}`}
+        data-readout={title}
+      >
         {readout}
       </p>
       {/* biome-ignore lint/a11y/useSemanticElements: a group of curves, not of form fields */}
@@ -182,15 +192,20 @@ export function ChartPanel(props: ChartPanelProps) {
       <p class="unseen" aria-live="polite">
         {isByKey && cursorS !== null ? readout : ''}
       </p>
-      {drawn.marked.length > 0 && (
-        <p class="hint">
-          × marks a doubtful reading, left out of every figure; ^ one at the sensor’s ceiling, where the light
-          was at least that.
-        </p>
-      )}
+      <p class="hint marks">{marksText(drawn.marked)}</p>
       <FigureTable title={title} lines={lines} />
     </section>
   )
+}
+
+/** What the marks on the chart mean; only those that occur. */
+function marksText(marked: readonly Marked[]): string {
+  const areDoubtful = marked.some((m) => !isGood(m.flags))
+  const areAtCeiling = marked.some((m) => isGood(m.flags))
+  return [
+    ...(areDoubtful ? ['× marks a doubtful reading, left out of every figure.'] : []),
+    ...(areAtCeiling ? ['^ marks a reading at the sensor’s ceiling: the light was at least that.'] : []),
+  ].join(' ')
 }
 
 const middleOf = (range: TimeRange): number => (range.fromS + range.toS) / 2

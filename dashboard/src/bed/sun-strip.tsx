@@ -70,6 +70,24 @@ function Ribbon({ range, suns, width }: SunStripProps & { readonly width: number
   )
 }
 
+/** Possible sun hours as one stepped line over the bars. */
+function possiblePath(
+  records: readonly DayRecord[],
+  timeZone: string,
+  x: (ms: number) => number,
+  y: (hours: number) => number,
+  width: number,
+): string {
+  return records
+    .map((record, i) => {
+      const { startMs, endMs } = localDay(record.date, timeZone)
+      const level = y(record.possibleSunHours).toFixed(1)
+      const left = Math.max(0, x(startMs)).toFixed(1)
+      return `${i === 0 ? 'M' : 'L'}${left} ${level}H${Math.min(width, x(endMs)).toFixed(1)}`
+    })
+    .join('')
+}
+
 function Bars({ range, days, timeZone, width }: SunStripProps & { readonly width: number }) {
   const records = days ?? []
   const x = (ms: number): number => ((ms / 1000 - range.fromS) / spanOf(range)) * width
@@ -99,13 +117,6 @@ function Bars({ range, days, timeZone, width }: SunStripProps & { readonly width
               {dayMonthYear(record.date)}:{' '}
               {record.sunHours === null ? 'not known' : hoursInWords(record.sunHours)} of sun
             </title>
-            <rect
-              x={left}
-              y={y(record.possibleSunHours)}
-              width={right - left - gap}
-              height={y(0) - y(record.possibleSunHours)}
-              class="possible"
-            />
             {record.sunHours !== null && (
               <rect
                 x={left}
@@ -119,8 +130,9 @@ function Bars({ range, days, timeZone, width }: SunStripProps & { readonly width
           </g>
         )
       })}
+      <path d={possiblePath(records, timeZone, x, y, width)} class="possible" />
       <line x1="0" x2={width} y1={y(ENOUGH_HOURS)} y2={y(ENOUGH_HOURS)} class="six" />
-      <text x="4" y={y(ENOUGH_HOURS) - 4} class="tick ink">
+      <text x="4" y={y(ENOUGH_HOURS) - 4} class="tick six-word">
         six hours
       </text>
       <line x1="0" x2={width} y1={y(0) + 0.5} y2={y(0) + 0.5} stroke="var(--rule-strong)" />

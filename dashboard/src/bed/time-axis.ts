@@ -12,7 +12,7 @@ const DAY_S = 86_400
 /** Steps within a day, s: each divides a day. */
 const CLOCK_STEPS_S = [1, 5, 10, 15, 30, 60, 120, 180, 360, 720].map((minutes) => minutes * MINUTE_S)
 /** Steps of whole days, then of months. */
-const DAY_STEPS = [1, 2, 7]
+const DAY_STEPS = [1, 2, 4, 7, 14]
 const MONTH_STEPS = [1, 3, 6, 12, 24, 60]
 
 export type TickStep =
@@ -111,4 +111,4 @@ export function tickLabels(
 }
 
 /** Ticks a plot of this width has room for, px. */
-export const ticksFor = (widthPx: number): number => Math.max(2, Math.floor(widthPx / 76))
+export const ticksFor = (widthPx: number): number => Math.max(2, Math.floor(widthPx / 58))

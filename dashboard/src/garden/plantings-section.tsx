@@ -12,10 +12,10 @@ import { numberIn, optionalTextIn, textIn, useForm } from './use-form.js'
 
 const reloadPlantings = (): Promise<unknown> => Promise.all([plantings.reload(), today.reload()])
 
-/** A crop's usual spacing, cm, as text for the field; empty where the library has none. */
+/** A crop's usual spacing, cm, as text for the field; empty where no crop is chosen. */
 function usualSpacingCm(crop: string): string {
   const spacingM = crops.state.value.value?.find((c) => c.id === crop)?.spacingM
-  return spacingM === undefined || spacingM === null ? '' : String(Math.round(spacingM * 100))
+  return spacingM === undefined ? '' : String(Math.round(spacingM * 100))
 }
 
 function initialValues(planting: Planting | null): Record<string, string> {

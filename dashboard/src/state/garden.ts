@@ -1,18 +1,12 @@
 /** What the hub knows about the garden: fetched once, fetched anew when the hub says it changed. */
 import { computed, signal } from '@preact/signals'
+import type { Crop } from '../../../shared/api/crops.js'
 import type { Bed, Garden, Placement, Planting } from '../../../shared/api/garden.js'
 import type { NodeStatus, Today } from '../../../shared/api/measurements.js'
 import type { Warning } from '../../../shared/api/warnings.js'
 import { get } from '../api/client.js'
 import { learnHubTime } from './present.js'
 import { resource } from './resource.js'
-
-/** A crop of the hub's library, as far as this page needs it. */
-export interface Crop {
-  readonly id: string
-  readonly name: string
-  readonly spacingM?: number | null
-}
 
 /** A new hub has one garden, of this id. */
 export const FIRST_GARDEN = 'home'

@@ -19,14 +19,10 @@ const FRESH_MS = 15 * 60_000
 const OF_THE_NODE = new Set(['battery', 'signal'])
 const KIND_WORDS = { raised: 'raised bed', container: 'container', ground: 'open ground' } as const
 
-/** 'raised bed, 2.4 × 1.2 m · spring cabbage, 9 plants' */
-function subtitle(bed: Bed | null, row: BedToday): string {
-  const parts: string[] = []
-  if (bed !== null)
-    parts.push(`${KIND_WORDS[bed.kind]}, ${metres(bed.lengthM)}\u00a0×\u00a0${metres(bed.widthM)}\u00a0m`)
-  const crops = row.plantings.map((p) => p.cropName)
-  if (crops.length > 0) parts.push([...new Set(crops)].join(', '))
-  return parts.join(' · ')
+/** 'raised bed, 2.4 × 1.2 m' */
+function subtitle(bed: Bed | null): string {
+  if (bed === null) return ''
+  return `${KIND_WORDS[bed.kind]}, ${metres(bed.lengthM)}\u00a0×\u00a0${metres(bed.widthM)}\u00a0m`
 }
 
 interface LatestProps {
@@ -153,7 +149,7 @@ export function BedRow({ row, bed }: BedRowProps) {
         <h2>
           <a href={bedPath(row.bed)}>{name}</a>
         </h2>
-        <p class="sub">{subtitle(bed, row)}</p>
+        <p class="sub">{subtitle(bed)}</p>
       </div>
       <div class="bed-day">
         <DayRibbon sun={row.sun} nowMs={nowMs.value} timeZone={timeZone.value} bedName={name} />
