@@ -61,6 +61,19 @@ const DRAIN_TIMEOUT_MS = 15_000
 /** Nobody can subscribe here: what is refused is acknowledged but goes nowhere. */
 const NOWHERE = '$SYS/refused'
 
+/** What strangers can cause again and again is logged once a minute for each kind. */
+const WARN_EVERY_MS = 60_000
+
+function sparing(log: Log): (about: object, message: string) => void {
+  const lastMs = new Map<string, number>()
+  return (about, message) => {
+    const nowMs = performance.now()
+    if (nowMs - (lastMs.get(message) ?? Number.NEGATIVE_INFINITY) < WARN_EVERY_MS) return
+    lastMs.set(message, nowMs)
+    log.warn(about, message)
+  }
+}
+
 const EVERYTHING: Rights = { mayPublish: () => true, maySubscribe: () => true, mayHear: () => true }
 
 /**
@@ -141,7 +154,8 @@ export async function startEmbeddedBroker(options: EmbeddedBrokerOptions): Promi
       const answered = before
         .then(() => decided)
         .then((failure) => {
-          if (failure) log.warn({ err: failure, client: client?.id }, 'broker: publish not acknowledged')
+          // why is said by ingest, once; here it would be said for every packet
+          if (failure) log.debug({ err: failure, client: client?.id }, 'broker: publish not acknowledged')
           guarded(
             'acknowledging',
             () => done(failure),
@@ -187,6 +201,7 @@ export async function startEmbeddedBroker(options: EmbeddedBrokerOptions): Promi
   // aedes tells of its own failures by an event that would end the process without a listener
   ;(broker as NodeJS.EventEmitter).on('error', (error: Error) => log.error({ err: error }, 'broker: failed'))
 
+  const warnSometimes = sparing(log)
   const perAddress = new Map<string, number>()
   const sockets = new Set<Socket>()
 
@@ -194,7 +209,7 @@ export async function startEmbeddedBroker(options: EmbeddedBrokerOptions): Promi
     const address = socket.remoteAddress ?? ''
     const already = perAddress.get(address) ?? 0
     if (sockets.size >= maxConnections || already >= maxConnectionsPerAddress) {
-      log.warn({ address, connections: sockets.size }, 'broker: too many connections, one was turned away')
+      warnSometimes({ address, connections: sockets.size }, 'broker: too many connections, turned away')
       socket.destroy()
       return
     }
@@ -213,7 +228,7 @@ export async function startEmbeddedBroker(options: EmbeddedBrokerOptions): Promi
       socket,
       { maxPacketBytes, maxFirstPacketBytes: Math.min(MOST_CONNECT_BYTES, maxPacketBytes) },
       ({ bytes, topic }) => {
-        log.warn({ address, bytes, topic }, 'broker: packet too large, connection closed')
+        warnSometimes({ address, bytes, topic }, 'broker: packet too large, connection closed')
         ingest.refuseUnread(
           topic ?? '',
           'too-large',
@@ -232,13 +247,19 @@ export async function startEmbeddedBroker(options: EmbeddedBrokerOptions): Promi
       () => socket.destroy(),
     ),
   )
-  await new Promise<void>((resolve, reject) => {
-    server.once('error', reject)
-    server.listen(options.port, options.host, () => {
-      server.off('error', reject)
-      resolve()
+  try {
+    await new Promise<void>((resolve, reject) => {
+      server.once('error', reject)
+      server.listen(options.port, options.host, () => {
+        server.off('error', reject)
+        resolve()
+      })
     })
-  })
+  } catch (error) {
+    // its timers would keep the process alive
+    await new Promise<void>((resolve) => broker.close(() => resolve()))
+    throw error
+  }
   server.on('error', (error) => log.error({ err: error }, 'broker: listening failed'))
   const address = server.address()
   const port = typeof address === 'object' && address !== null ? address.port : options.port

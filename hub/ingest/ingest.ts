@@ -84,10 +84,13 @@ export function createIngest(options: IngestOptions): Ingest {
   const heard = new Map<string, Map<string, NodePresence | null>>()
   const totals = { packs: 0, readings: 0, stored: 0, repeated: 0, skippedRecords: 0, failedCommits: 0 }
   let closed = false
+  let isFailing = false
 
   const queue = createCommitQueue({
     commit: options.append,
     onCommitted(readings, receivedAtMs, stored) {
+      if (isFailing) log.info('readings are stored again')
+      isFailing = false
       totals.readings += readings.length
       totals.stored += stored
       totals.repeated += readings.length - stored
@@ -95,7 +98,9 @@ export function createIngest(options: IngestOptions): Ingest {
     },
     onFailure(error, willRetry) {
       totals.failedCommits++
-      log.error({ err: error, willRetry }, 'readings could not be stored')
+      // said once, not at every attempt
+      if (!isFailing) log.error({ err: error, willRetry }, 'readings cannot be stored')
+      isFailing = true
     },
     ...(options.keepTryingMs === undefined ? {} : { keepTryingMs: options.keepTryingMs }),
   })

@@ -95,8 +95,9 @@ export function startRemote<T extends object>(
     new Promise((resolve, reject) => {
       if (ended) return reject(ended)
       const id = nextId++
-      pending.set(id, { resolve, reject })
+      // first: an argument that cannot be sent throws, and then there is no answer to wait for
       worker.postMessage({ id, method, args } satisfies WorkerCall)
+      pending.set(id, { resolve, reject })
     })
 
   const remote = new Proxy({} as Remote<T>, {

@@ -1,3 +1,5 @@
+import { createConnection } from 'node:net'
+import mqttPacket, { type Packet } from 'mqtt-packet'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import type { StoredReadings } from '../../hub/ingest/stored-readings.js'
 import { type HubUnderTest, NOW_MS, startHubUnderTest, until } from './hub-under-test.js'
@@ -58,6 +60,39 @@ describe('the embedded broker', () => {
       atMs: NOW_MS,
     })
     expect(await air()).toEqual([21])
+  })
+
+  it('acknowledges in the order of the publishes, the refused ones too', async () => {
+    const socket = createConnection(hub.broker.port, '127.0.0.1')
+    const heard: number[] = []
+    socket.on('data', (chunk: Buffer) => heard.push(...chunk))
+    const hello: Packet = {
+      cmd: 'connect',
+      protocolId: 'MQTT',
+      protocolVersion: 4,
+      clean: true,
+      clientId: 'x',
+      keepalive: 0,
+    }
+    socket.write(mqttPacket.generate(hello))
+    await until('the greeting is answered', () => heard.length === 4)
+    // a good pack waits for the disk, a bad one is decided at once: it must wait its turn all the same
+    const payloads = ['[{"n":"air-temp","v":1}]', 'bad', '[{"n":"light","v":1}]', 'bad', 'bad']
+    const packets = payloads.map((payload, i) =>
+      mqttPacket.generate({
+        cmd: 'publish',
+        topic: TOPIC,
+        payload,
+        qos: 1,
+        messageId: i + 1,
+        retain: false,
+        dup: false,
+      }),
+    )
+    socket.write(Buffer.concat(packets))
+    await until('all are acknowledged', () => heard.length === 4 + 4 * payloads.length)
+    expect(heard.slice(4).filter((_, i) => i % 4 === 3)).toEqual([1, 2, 3, 4, 5])
+    socket.destroy()
   })
 
   it('passes good packs on to subscribers, unretained, and refused ones to nobody', async () => {

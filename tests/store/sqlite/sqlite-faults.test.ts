@@ -52,6 +52,15 @@ describe('the SQLite store on a disk that fails', () => {
     await store.close()
   })
 
+  it('syncs every commit: a write-ahead log with full synchronous', () => {
+    const found: unknown[] = []
+    openReadingsWriter(join(dataDir, 'readings.sqlite'), (db) => {
+      found.push(db.pragma('journal_mode', { simple: true }), db.pragma('synchronous', { simple: true }))
+    }).close()
+    // https://www.sqlite.org/pragma.html#pragma_synchronous: 2 is FULL
+    expect(found).toEqual(['wal', 2])
+  })
+
   it('says that a file is no database, and leaves it alone', async () => {
     const file = join(dataDir, 'readings.sqlite')
     await writeFile(file, 'this is a shopping list\n'.repeat(500))
