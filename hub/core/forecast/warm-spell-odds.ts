@@ -3,7 +3,7 @@
  * multiplied: they follow a chain in which each day's error depends on the day before (a first-order autoregression,
  * which is what the errors of growing lead of a persistence-like forecast are).
  */
-import { normalCdf, type TemperatureOdds } from './normal-odds.js'
+import { chanceAbove, normalCdf, type TemperatureOdds } from './normal-odds.js'
 
 export interface WarmSpell {
   /** a day is hot when its maximum is above this, °C */
@@ -23,9 +23,17 @@ export interface SpellOdds {
   readonly hotSinceFirst: readonly number[]
 }
 
-/** The standardised error is divided into cells this wide, from −6 to 6 standard deviations. */
-const CELL = 0.1
-const EDGE = 6
+/**
+ * From this chance that a spell is reached within three days it is worth saying so: the lowest at which no more false
+ * alarms are raised than by warning whenever a day was hot (Seattle 2012–2015, Manhattan, Kansas, 2003–2017), so that
+ * hardly a spell is missed. From one half it is `Likely` in the sense of CAP 1.2.
+ */
+export const POSSIBLE_SPELL_CHANCE = 0.2
+export const LIKELY_SPELL_CHANCE = 0.5
+
+/** The standardised error is divided into cells this wide, from −5 to 5 standard deviations: good to 0.002. */
+const CELL = 0.2
+const EDGE = 5
 const CELLS = Math.round((2 * EDGE) / CELL)
 
 /** Chances of the cells for a normal with this mean and standard deviation; the outermost hold the tails. */
@@ -58,7 +66,7 @@ function hotParts(odds: TemperatureOdds, thresholdC: number): Float64Array {
 /**
  * @param maxima  consecutive days from the first after the last measured one
  * @param links   correlation of each day's error with the next one's, between −1 and 1; one fewer than maxima
- * @throws RangeError  lengths that do not fit, a spell of less than one day
+ * @throws RangeError  lengths that do not fit, a correlation of 1 or more, a spell of less than one day
  */
 export function warmSpellOdds(
   maxima: readonly TemperatureOdds[],
@@ -67,6 +75,9 @@ export function warmSpellOdds(
 ): SpellOdds {
   if (links.length !== Math.max(maxima.length - 1, 0)) {
     throw new RangeError(`${maxima.length} days need ${maxima.length - 1} links, got ${links.length}`)
+  }
+  if (!links.every((link) => Math.abs(link) < 1)) {
+    throw new RangeError(`correlations lie between −1 and 1, got ${links.join(', ')}`)
   }
   if (!Number.isInteger(spell.spellDays) || spell.spellDays < 1) {
     throw new RangeError(`a spell has one day or more, not ${spell.spellDays}`)
@@ -80,13 +91,14 @@ export function warmSpellOdds(
   let unbroken: Float64Array = new Float64Array(CELLS)
   for (const [day, odds] of maxima.entries()) {
     const parts = hotParts(odds, spell.thresholdC)
+    const step = day === 0 ? null : transition(links[day - 1]!)
     const arrived =
-      day === 0 ? firstDay(runs.length, runBefore) : runs.map((chances) => nextDay(chances, links[day - 1]!))
-    const allHotSoFar = day === 0 ? cellChances(0, 1) : nextDay(unbroken, links[day - 1]!)
+      step === null ? firstDay(runs.length, runBefore) : runs.map((chances) => nextDay(chances, step))
+    const allHotSoFar = step === null ? cellChances(0, 1) : nextDay(unbroken, step)
     runs = stepRuns(arrived, parts, spell.spellDays)
     unbroken = allHotSoFar.map((chance, cell) => chance * parts[cell]!)
     reachedBy.push(total(runs[spell.spellDays]!))
-    hot.push(cellChances(0, 1).reduce((sum, chance, cell) => sum + chance * parts[cell]!, 0))
+    hot.push(chanceAbove(odds, spell.thresholdC))
     hotSinceFirst.push(total(unbroken))
   }
   return { reachedBy, hot, hotSinceFirst }
@@ -98,15 +110,17 @@ function firstDay(lengths: number, runBefore: number): Float64Array[] {
   )
 }
 
-/** Chances of the next day's cells, given those of this day's. */
-function nextDay(chances: Float64Array, link: number): Float64Array {
-  const next = new Float64Array(CELLS)
+/** By cell of one day's error: chances of the next day's cells. */
+function transition(link: number): Float64Array[] {
   const sd = Math.sqrt(1 - link * link)
-  for (let from = 0; from < CELLS; from++) {
-    const chance = chances[from]!
+  return Array.from({ length: CELLS }, (_, from) => cellChances(link * (-EDGE + (from + 0.5) * CELL), sd))
+}
+
+function nextDay(chances: Float64Array, step: readonly Float64Array[]): Float64Array {
+  const next = new Float64Array(CELLS)
+  for (const [from, chance] of chances.entries()) {
     if (chance < 1e-12) continue
-    const middle = -EDGE + (from + 0.5) * CELL
-    const spread = cellChances(link * middle, sd)
+    const spread = step[from]!
     for (let to = 0; to < CELLS; to++) next[to]! += chance * spread[to]!
   }
   return next

@@ -75,6 +75,7 @@ describe('the chance of a warm spell', () => {
   })
 
   it('refuses days and links that do not fit, and spells without days', () => {
+    expect(() => warmSpellOdds([day(20), day(20)], [1], at27(2))).toThrow(/between/)
     expect(() => warmSpellOdds([day(20), day(20)], [], at27(2))).toThrow(/links/)
     expect(() => warmSpellOdds([day(20)], [], at27(0))).toThrow(/one day or more/)
   })
