@@ -14,16 +14,20 @@ import { createBedMeasurements } from './garden/bed-measurements.js'
 import { openSqliteGarden } from './garden/sqlite-garden.js'
 import { createTodayFigures } from './garden/today.js'
 import { openGardenDoor } from './garden-door.js'
-import { startEmbeddedBroker } from './ingest/embedded-broker.js'
+import { type EmbeddedBroker, startEmbeddedBroker } from './ingest/embedded-broker.js'
 import { createIngest } from './ingest/ingest.js'
 import { topicsUnder } from './ingest/topics.js'
 import { createLiveBus } from './live-bus.js'
 import { createReadingNews } from './live-readings.js'
+import { createWarningNews } from './live-warnings.js'
 import { claimDataFolder } from './sqlite/data-folder.js'
 import type { Reading, ReadingStore } from './store/port.js'
 import { openSqliteStore } from './store/sqlite/open-sqlite-store.js'
+import { createWarningKeeper } from './warnings/warning-keeper.js'
 
 const DAY_MS = 86_400_000
+/** Silence brings no readings that would lead to a look at the garden. */
+const LOOK_AGAIN_MS = 5 * 60_000
 /** An answer that is still being made when the hub stops has this long to get out. */
 const HTTP_CLOSE_MS = 5_000
 
@@ -100,37 +104,46 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
     closers.push(() => news.close())
     const door = await openGardenDoor(garden, log)
 
-    const append = timed(metrics, (readings, receivedAtMs) =>
-      measurements.appendAndForget(readings, () => store.append(readings, receivedAtMs)),
-    )
+    let broker: EmbeddedBroker | null = null
+    const topics = topicsUnder(config.mqttTopicPrefix)
+    const keeper = createWarningKeeper({
+      garden,
+      measurements,
+      store,
+      now,
+      onChange: createWarningNews(garden, live, metrics, (error) =>
+        log.warn({ err: error }, 'a warning was not told to pages'),
+      ),
+      onMessage(gardenId, bed, kind, payload) {
+        broker
+          ?.publish(topics.warning(gardenId, bed, kind), payload, { retain: true, qos: 1 })
+          .catch((error: unknown) => log.warn({ err: error }, 'a warning was not published over MQTT'))
+      },
+      log,
+    })
+    closers.push(() => keeper.close())
+
     const ingest = createIngest({
-      append,
+      append: timed(metrics, (readings, receivedAtMs) =>
+        measurements.appendAndForget(readings, () => store.append(readings, receivedAtMs)),
+      ),
       now,
       horizonMs: config.horizonDays * DAY_MS,
       acceptsGarden: door.accepts,
-      onStored: (stored) => {
+      onStored(stored) {
         today.readingsStored(stored.readings)
         news.add(stored)
+        keeper.readingsStored(stored)
       },
       log,
-      topics: topicsUnder(config.mqttTopicPrefix),
+      topics,
     })
-    const broker = await startEmbeddedBroker({
-      host: config.mqttHost,
-      port: config.mqttPort,
-      ingest,
-      log,
-      maxPacketBytes: config.maxPacketBytes,
-      maxConnections: config.maxConnections,
-      maxConnectionsPerAddress: config.maxConnections,
-    })
-    closers.push(() => broker.close())
-    // before the broker: what was taken is stored, and its acknowledgements leave, before the sockets close
-    closers.push(() => ingest.close())
     metrics.watchQueueDepth(() => ingest.totals().waiting)
-    metrics.watchConnections(() => broker.connections())
+    metrics.watchConnections(() => broker?.connections() ?? 0)
     metrics.watchRefusals(() => ingest.totals().refused)
 
+    const pageDir = findPage()
+    if (pageDir === null) log.warn('the page has not been built: run npm run build; the API works without')
     const app = await buildServer({
       garden,
       store,
@@ -140,31 +153,55 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
         heardNodes: ingest.heardNodes,
         presence: ingest.presence,
         refusals: ingest.refusals,
-        isListening: broker.isListening,
+        isListening: () => broker?.isListening() ?? false,
       },
       live,
       metrics,
       log,
       now,
-      pageDir: findPage(),
+      pageDir,
       maxLiveStreams: config.maxLiveStreams,
       loopbackOnly: isLoopback(config.httpHost),
-      onGardenChanged: (id) => {
+      onGardenChanged(id) {
         door.setUp(id)
         today.gardenChanged(id)
+        keeper.gardenChanged(id)
       },
       checkReplies: options.checkReplies ?? false,
     })
     closers.push(() => closeWithin(app, HTTP_CLOSE_MS))
     await app.listen({ host: config.httpHost, port: config.httpPort })
 
+    broker = await startEmbeddedBroker({
+      host: config.mqttHost,
+      port: config.mqttPort,
+      ingest,
+      log,
+      maxPacketBytes: config.maxPacketBytes,
+      maxConnections: config.maxConnections,
+      maxConnectionsPerAddress: config.maxConnections,
+    })
+    const { port: mqttPort, close: closeBroker } = broker
+    closers.push(closeBroker)
+    // first of all when stopping: what was taken is stored, and acknowledged while the sockets are still open
+    closers.push(() => ingest.close())
+
+    let looking = keeper.evaluateAll()
+    const lookAgain = setInterval(() => {
+      looking = keeper.evaluateAll()
+    }, LOOK_AGAIN_MS)
+    closers.push(() => {
+      clearInterval(lookAgain)
+      return looking
+    })
+
     const address = app.server.address()
     const httpPort = typeof address === 'object' && address !== null ? address.port : config.httpPort
     return {
       httpUrl: `http://${reachable(config.httpHost)}:${httpPort}`,
-      mqttUrl: `mqtt://${reachable(config.mqttHost)}:${broker.port}`,
-      mqttPort: broker.port,
-      readingsTopic: ingest.topics.readings('home', '<node>'),
+      mqttUrl: `mqtt://${reachable(config.mqttHost)}:${mqttPort}`,
+      mqttPort,
+      readingsTopic: topics.readings('home', '<node>'),
       dataDir: folder.dir,
       isOpenToNetwork: !isLoopback(config.httpHost) || !isLoopback(config.mqttHost),
       failed,

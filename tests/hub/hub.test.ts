@@ -2,6 +2,7 @@ import { connectAsync } from 'mqtt'
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 import { Config } from '../../hub/config.js'
 import { type Hub, startHub } from '../../hub/main.js'
+import { openSqliteStore } from '../../hub/store/sqlite/open-sqlite-store.js'
 import { localDate } from '../../shared/local-time.js'
 import { ask, followLive, newDataDir, node, publish, setUpHome, silent, startOn } from './hub-fixture.js'
 
@@ -149,6 +150,21 @@ describe('a whole hub', () => {
     )
     expect(body.value).toEqual(expect.arrayContaining(acknowledged))
     expect(new Set(body.time).size).toBe(body.time.length)
+  })
+
+  it('says so when a database has failed beyond repair', async () => {
+    const other = await newDataDir()
+    let crash: (error: Error) => void = () => {}
+    const failing = await startOn(other.dataDir, {
+      openStore: (dataDir, onCrash) => {
+        crash = onCrash
+        return openSqliteStore({ dataDir })
+      },
+    })
+    crash(new Error('thread ended'))
+    expect(await failing.failed).toMatchObject({ message: 'thread ended' })
+    await failing.close()
+    await other.remove()
   })
 
   it('closes once, however often it is asked', async () => {

@@ -29,6 +29,8 @@ export function liveRoutes(app: Api, deps: ApiDeps): void {
   app.get(
     '/gardens/:garden/live',
     {
+      // a HEAD of a stream would never end
+      exposeHeadRoute: false,
       schema: {
         tags: ['live'],
         summary: 'Server-sent events: readings, warnings, changes of the garden data',
