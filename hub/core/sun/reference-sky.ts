@@ -48,8 +48,22 @@ export interface ReferenceSky {
 const STEP_DEG = 0.25
 const LOWEST_DEG = -1
 
-/** Reference sky of a place by its height, m. Costs some hundred evaluations; keep it for many readings. */
+/** Skies by height: a table is dear to make and always the same. */
+const made = new Map<number, ReferenceSky>()
+const MOST_KEPT = 50
+
+/** Reference sky of a place by its height, m. */
 export function referenceSky(elevationM: number): ReferenceSky {
+  let sky = made.get(elevationM)
+  if (sky === undefined) {
+    if (made.size >= MOST_KEPT) made.clear()
+    sky = makeSky(elevationM)
+    made.set(elevationM, sky)
+  }
+  return sky
+}
+
+function makeSky(elevationM: number): ReferenceSky {
   const haze = Math.exp(-Math.max(0, elevationM) / HAZE_HEIGHT_M)
   const clear: number[] = []
   const beam: number[] = []
