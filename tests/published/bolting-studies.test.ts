@@ -29,6 +29,7 @@ function chamber(...phases: readonly Phase[]): PlantDay[] {
       degreeDaysC += Math.max(0, meanC - 4.4)
       days.push({
         date: addDays('2027-01-01', days.length),
+        isThin: false,
         minC: meanC - 4,
         maxC: meanC + 4,
         meanC,

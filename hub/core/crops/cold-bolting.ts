@@ -46,10 +46,11 @@ export function coldDose(crop: Crop, start: Start, days: readonly PlantDay[]): C
     const leavesNeeded = cold.juvenileLeaves?.value ?? 0
     if (trueLeaves(crop, start, day.degreeDaysC) < leavesNeeded) continue
     feelsColdFrom ??= day.date
-    if (day.meanC === null || day.maxC === null) {
-      unknownDays++
-    } else if (cold.undoneAboveC !== null && day.maxC > cold.undoneAboveC.value) {
+    // a maximum that was measured is warm enough however little else was
+    if (cold.undoneAboveC !== null && day.maxC !== null && day.maxC > cold.undoneAboveC.value) {
       undoneDays += takeFresh(chill, i, 1)
+    } else if (day.meanC === null || day.isThin) {
+      unknownDays++
     } else {
       chill[i] = chillPart(day.meanC, cold)
     }

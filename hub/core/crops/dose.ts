@@ -24,9 +24,11 @@ export function doseAgainst(
   return { amount, unit, watchAt: watch.value, likelyAt: likely.value, level, unknownDays }
 }
 
-/** One day of a planting's life, as the doses look at it. Figures are null where too little was measured. */
+/** One day of a planting's life, as the doses look at it (plant-days.ts). Figures are null where nothing was measured. */
 export interface PlantDay {
   readonly date: string
+  /** measured for too little of the day: extremes and hours may be more than the figures say */
+  readonly isThin: boolean
   readonly minC: number | null
   readonly maxC: number | null
   readonly meanC: number | null

@@ -19,8 +19,8 @@ export function heatBoltingDose(crop: Crop, start: Start, days: readonly PlantDa
   let unknownDays = 0
   for (const day of days) {
     if (day.dayLengthHours <= longerThanHours || trueLeaves(crop, start, day.degreeDaysC) < 1) continue
-    if (day.maxC === null) unknownDays++
-    else if (day.maxC > bolting.maxAboveC.value) counted++
+    if (day.maxC !== null && day.maxC > bolting.maxAboveC.value) counted++
+    else if (day.maxC === null || day.isThin) unknownDays++
   }
   return doseAgainst(counted, 'd', bolting.watchDays, bolting.likelyDays, unknownDays)
 }

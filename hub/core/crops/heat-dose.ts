@@ -39,10 +39,8 @@ export function heatDose(crop: Crop, start: Start, days: readonly PlantDay[]): D
   for (const day of days) {
     const weight = heatWeight(crop, start, day.degreeDaysC)
     if (weight === 0) continue
-    if (day.heatHours === null) {
-      unknownDays++
-      continue
-    }
+    if (day.heatHours === null || day.isThin) unknownDays++
+    if (day.heatHours === null) continue
     const isWarmNight = heat.nightAboveC !== null && day.minC !== null && day.minC > heat.nightAboveC.value
     hours += weight * day.heatHours * (isWarmNight ? WARM_NIGHT_FACTOR : 1)
   }

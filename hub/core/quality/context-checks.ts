@@ -95,6 +95,8 @@ const LIMITS: ReadonlyMap<string, ContextLimits> = new Map([
 /** A step is judged by at most this many readings on each side, no farther away than this. */
 const VOTERS = 5
 const VOTE_WITHIN_MS = 3 * HOUR_MS
+/** In a sparser record the day's own course soon drowns a leap: only the nearest reading on each side is heard. */
+const SPARSE_MS = 45 * MINUTE_MS
 /** Equal readings farther apart than this are not one standstill. */
 const RUN_GAP_MS = 90 * MINUTE_MS
 /** A dropout lasts no longer, and its neighbours are no farther. */
@@ -240,6 +242,8 @@ function flagDropouts(
 }
 
 /**
+ * Excursions of up to three readings are found (of one, in records sparser than SPARSE_MS).
+ *
  * A reading is a step when most of its nearest readings before it, and most of those after it, lie more than
  * the limit away on the same side. So a front (which stays) and a ramp (which goes on) never are, and the
  * good neighbours of a bad reading keep their good name.
@@ -257,11 +261,13 @@ function flagSteps(
     let above = 0
     let below = 0
     let voters = 0
+    let nearestMs = 0
     for (let n = 1; n <= VOTERS; n++) {
       const other = good[k + n * direction]
       if (other === undefined) break
       const awayMs = Math.abs(timeMs[other]! - t)
-      if (awayMs > VOTE_WITHIN_MS) break
+      if (awayMs > VOTE_WITHIN_MS || (n > 1 && nearestMs > SPARSE_MS)) break
+      if (n === 1) nearestMs = awayMs
       voters++
       const awayBy = v - value[other]!
       if (Math.abs(awayBy) <= leap) continue

@@ -19,6 +19,7 @@ const kale = CROPS.get('kale')!
 const like = (n: number, day: Partial<PlantDay> = {}, from = 0): PlantDay[] =>
   Array.from({ length: n }, (_, i) => ({
     date: addDays('2027-04-01', from + i),
+    isThin: false,
     minC: 2,
     maxC: 10,
     meanC: 6,
@@ -100,6 +101,20 @@ describe('chill', () => {
     expect(
       coldDose(cabbage, 'planted-out', [...like(3), ...like(2, { meanC: null, maxC: null }, 3)]),
     ).toMatchObject({ amount: 3, unknownDays: 2 })
+  })
+
+  test('of a thinly measured day is not known either, though a warm maximum in it undoes chill', () => {
+    const thin = { isThin: true }
+    expect(coldDose(cabbage, 'planted-out', [...like(3), ...like(2, thin, 3)])).toMatchObject({
+      amount: 3,
+      unknownDays: 2,
+    })
+    expect(coldDose(cabbage, 'planted-out', [...like(3), ...like(1, { ...warm, ...thin }, 3)])).toMatchObject(
+      {
+        amount: 2,
+        unknownDays: 0,
+      },
+    )
   })
 
   test('does not matter to crops that flower by warmth', () => {
@@ -191,6 +206,11 @@ describe('heat', () => {
     expect(
       heatDose(cabbage, 'planted-out', like(2, { degreeDaysC: heading + 50, heatHours: null })),
     ).toMatchObject({ amount: 0, unknownDays: 2 })
+  })
+
+  test('of a thinly measured day counts as far as it was measured, and is marked as perhaps more', () => {
+    const thin = { degreeDaysC: heading + 50, heatHours: 4, isThin: true }
+    expect(heatDose(cabbage, 'planted-out', like(2, thin))).toMatchObject({ amount: 8, unknownDays: 2 })
   })
 
   test('has no limit for kale', () => {
