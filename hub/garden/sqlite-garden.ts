@@ -36,9 +36,14 @@ export async function openSqliteGarden(options: {
   }
   opened = true
 
-  const close = async (): Promise<void> => {
+  let closing: Promise<void> | null = null
+  const closeOnce = async (): Promise<void> => {
     await remote.close()
     await handle.terminate()
+  }
+  const close = (): Promise<void> => {
+    closing ??= closeOnce()
+    return closing
   }
   return new Proxy(remote, {
     get(target, method, receiver) {

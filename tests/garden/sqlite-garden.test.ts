@@ -363,6 +363,7 @@ describe('the file', () => {
 
   it('when closed makes every call fail as unavailable', async () => {
     await garden.close()
+    await garden.close()
     expect((await refusal(garden.listGardens())).code).toBe('GARDEN_UNAVAILABLE')
     garden = await openSqliteGarden({ dataDir })
   })

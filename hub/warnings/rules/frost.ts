@@ -70,14 +70,14 @@ function frostInBed(view: BedView, context: RuleContext): Finding | null {
   if (sunsetMs === null || sunriseMs === null) return null
   const outlook = nightOutlook(view.airTemp, sunsetMs, sunriseMs, context.nowMs)
   const holdC = context.isOpen(cause) ? HOLD_ABOVE_C : 0
-  if (!outlook || outlook.lowestC > limit.damageC + holdC) return null
+  if (!outlook || outlook.lowestC > raiseAtC + holdC) return null
   return {
     ...common,
     severity: limit.tender === null ? 'Minor' : 'Moderate',
     urgency: 'Expected',
     certainty: 'Possible',
     headline: `Frost may come to ${view.bed.name} before dawn: ${threatened}`,
-    why: `The bed's air fell from ${celsius(outlook.startC)} two hours after sunset to ${celsius(outlook.latestC)}. If the night stays clear and calm it would reach about ${celsius(outlook.lowestC)} by sunrise at ${clock(sunriseMs, context.garden.timeZone)}. ${limitText}.`,
+    why: `The bed's air fell from ${celsius(outlook.startC)} two hours after sunset to ${celsius(outlook.latestC)}. If the night stays clear and calm it would reach about ${celsius(outlook.lowestC)} by sunrise at ${clock(sunriseMs, context.garden.timeZone)}, give or take 2 °C. ${limitText}.`,
     advice: EXPECTED_ADVICE,
   }
 }
