@@ -1,6 +1,6 @@
 /** The days to come from a public forecast corrected to one bed: daily extremes with their odds. */
 import { addDays, daysBetween, localDate, localDay } from '../../../shared/local-time.js'
-import type { ExtremesOdds } from './local-forecast.js'
+import type { ExtremesOdds } from './local-outlook.js'
 import {
   type CorrectionState,
   corrected,

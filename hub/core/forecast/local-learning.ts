@@ -8,12 +8,11 @@ import { type LinearLearner, learned } from './linear-learner.js'
 import {
   type ByExtreme,
   type IssuedForecast,
-  issueForecast,
   LEAD_DAYS,
   type LocalForecastState,
-  slowAfter,
-  withoutDaysUntil,
+  perExtreme,
 } from './local-forecast.js'
+import { issueForecast, slowAfter, withoutDaysUntil } from './local-outlook.js'
 import { cycleWithDay, type DayExtreme, dayNumber, usualC } from './seasonal-cycle.js'
 import { type SeasonalSpread, spreadOn, spreadWithError } from './seasonal-spread.js'
 
@@ -88,11 +87,6 @@ export const withDays = (state: LocalForecastState, days: Iterable<MeasuredDay>)
   for (const day of days) current = withDay(current, day)
   return current
 }
-
-const perExtreme = <T>(make: (extreme: DayExtreme) => T): ByExtreme<T> => ({
-  min: make('min'),
-  max: make('max'),
-})
 
 /** Holds the earlier forecasts of a day against what was measured. */
 function verify(state: LocalForecastState, day: number, measuredC: ByExtreme<number>): LocalForecastState {

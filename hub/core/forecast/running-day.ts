@@ -7,13 +7,9 @@ import type { Place } from '../readings.js'
 import { dayAnchors } from './day-anchors.js'
 import { courseAt, type PresentAir } from './day-course.js'
 import type { DayShape } from './day-shape.js'
-import {
-  type DayOdds,
-  type LocalForecastState,
-  type Outlook,
-  outlook,
-  outlookAfterExpected,
-} from './local-forecast.js'
+import { outlookAfterExpected } from './expected-day.js'
+import type { LocalForecastState } from './local-forecast.js'
+import { type DayOdds, type Outlook, outlook } from './local-outlook.js'
 import { HALF_WIDTH_80, interval80, type TemperatureOdds } from './normal-odds.js'
 
 /** The running day up to its newest reading. */

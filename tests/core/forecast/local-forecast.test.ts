@@ -1,12 +1,9 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import {
-  type LocalForecastState,
-  newLocalForecast,
-  outlook,
-  outlookAfterExpected,
-} from '../../../hub/core/forecast/local-forecast.js'
+import { outlookAfterExpected } from '../../../hub/core/forecast/expected-day.js'
+import { type LocalForecastState, newLocalForecast } from '../../../hub/core/forecast/local-forecast.js'
 import { type MeasuredDay, withDay, withDays } from '../../../hub/core/forecast/local-learning.js'
+import { outlook } from '../../../hub/core/forecast/local-outlook.js'
 import { chanceAbove, interval80 } from '../../../hub/core/forecast/normal-odds.js'
 import { addDays } from '../../../shared/local-time.js'
 import { INLAND, madeDays, madeUsualC } from './support/made-weather.js'

@@ -1,7 +1,8 @@
 /** Runs the local forecast over a record as if it had stood there: every day's forecast from the days up to it. */
 import { pastYearsClimatology } from '../../../../hub/core/forecast/baselines.js'
-import { newLocalForecast, type Outlook, outlook } from '../../../../hub/core/forecast/local-forecast.js'
+import { newLocalForecast } from '../../../../hub/core/forecast/local-forecast.js'
 import { withDay } from '../../../../hub/core/forecast/local-learning.js'
+import { type Outlook, outlook } from '../../../../hub/core/forecast/local-outlook.js'
 import { chanceAbove, interval80 } from '../../../../hub/core/forecast/normal-odds.js'
 import {
   brierScore,

@@ -2,12 +2,9 @@
 import { dayAnchors } from '../../../../hub/core/forecast/day-anchors.js'
 import { courseAt } from '../../../../hub/core/forecast/day-course.js'
 import { type DayShape, newDayShape, shapeWithCycle } from '../../../../hub/core/forecast/day-shape.js'
-import {
-  type LocalForecastState,
-  newLocalForecast,
-  outlook,
-} from '../../../../hub/core/forecast/local-forecast.js'
+import { type LocalForecastState, newLocalForecast } from '../../../../hub/core/forecast/local-forecast.js'
 import { type MeasuredDay, withDay } from '../../../../hub/core/forecast/local-learning.js'
+import { outlook } from '../../../../hub/core/forecast/local-outlook.js'
 import { interval80 } from '../../../../hub/core/forecast/normal-odds.js'
 import { outlookDuring } from '../../../../hub/core/forecast/running-day.js'
 import type { ReadingColumns } from '../../../../hub/core/readings.js'

@@ -1,5 +1,5 @@
 /** Warm-spell warnings over a record: by chance, and by the rule "warn when the day was hot". */
-import type { Outlook } from '../../../../hub/core/forecast/local-forecast.js'
+import type { Outlook } from '../../../../hub/core/forecast/local-outlook.js'
 import {
   type SpellVerification,
   verifySpellWarnings,
