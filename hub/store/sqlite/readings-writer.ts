@@ -9,10 +9,15 @@ import { asStoreError } from './store-errors.js'
 
 /** Roll-ups wait until no commit has come for this long, so that they never compete with a burst. */
 const IDLE_MS = 1_000
+/** … but no longer than this. */
+const LONGEST_WAIT_MS = 30_000
+const AFTER_FAILURE_MS = 60_000
 /** Between slices of roll-up work commits get their turn. */
 const BREATHER_MS = 5
 /** The memory of hours already noted as touched is only a short cut; it starts anew at this size. */
 const MOST_NOTED_HOURS = 100_000
+/** More hours than Date can tell, on either side of 1970: (series, hour) makes one number. */
+const HOURS_A_SERIES = 2 ** 33
 
 export interface ReadingsWriter {
   append(batch: ReadingBatch, receivedAtMs: number): { stored: number; repeated: number }
@@ -26,12 +31,13 @@ export interface ReadingsWriter {
 export function openReadingsWriter(
   file: string,
   prepare: (db: Database.Database) => void = () => {},
+  { longestWaitMs = LONGEST_WAIT_MS }: { readonly longestWaitMs?: number } = {},
 ): ReadingsWriter {
   const db = open(file)
   prepare(db)
   const keeper = createRollupKeeper(db)
   const seriesIds = new Map<string, number>()
-  let noted = new Set<string>()
+  let noted = new Set<number>()
   let idleTimer: NodeJS.Timeout | null = null
 
   const addSeries = db.prepare(
@@ -66,7 +72,7 @@ export function openReadingsWriter(
       stored++
       added[at]!++
       const hour = Math.floor(timeMs / HOUR_MS)
-      const note = `${id}/${hour}`
+      const note = id * HOURS_A_SERIES + hour
       if (noted.has(note)) continue
       touch.run(id, hour)
       noted.add(note)
@@ -93,21 +99,31 @@ export function openReadingsWriter(
     return deleted
   })
 
-  const rollUpWhenIdle = (afterMs: number): void => {
+  let overdueAtMs: number | null = null
+  const rollUpAfter = (afterMs: number): void => {
     if (idleTimer) clearTimeout(idleTimer)
     idleTimer = setTimeout(() => {
       idleTimer = null
       try {
         noted = new Set()
-        if (keeper.settleSome()) rollUpWhenIdle(BREATHER_MS)
+        if (keeper.settleSome()) rollUpAfter(BREATHER_MS)
+        else overdueAtMs = null
       } catch (error) {
         // roll-ups are a cache: reads stay right without them, and the next commit's failure is the one to tell
         if (asStoreError(error) === error) throw error
-        rollUpWhenIdle(60_000)
+        rollUpAfter(AFTER_FAILURE_MS)
       }
     }, afterMs)
   }
-  rollUpWhenIdle(IDLE_MS)
+  /** Waits for a pause in the commits, but not for ever: where they never pause roll-ups must not starve. */
+  const rollUpWhenIdle = (): void => {
+    const nowMs = performance.now()
+    overdueAtMs ??= nowMs + longestWaitMs
+    // once overdue the timer that is set stays set, however many commits come
+    if (idleTimer === null || nowMs < overdueAtMs)
+      rollUpAfter(Math.min(IDLE_MS, Math.max(0, overdueAtMs - nowMs)))
+  }
+  rollUpWhenIdle()
 
   return {
     append(batch, receivedAtMs) {
@@ -115,7 +131,7 @@ export function openReadingsWriter(
       try {
         const { stored, repeated, ids } = append.immediate(batch, receivedAtMs)
         for (const [at, series] of batch.series.entries()) seriesIds.set(keyOf(series), ids[at]!)
-        rollUpWhenIdle(IDLE_MS)
+        rollUpWhenIdle()
         return { stored, repeated }
       } catch (error) {
         // rolled back: what this call noted is not in the database
