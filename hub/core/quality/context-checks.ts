@@ -43,7 +43,9 @@ const LIMITS: ReadonlyMap<string, ContextLimits> = new Map([
     {
       leap: 4,
       leapPerRootHour: 8,
-      mayStandMs: (v: number) => (nearFreezing(v) ? Number.POSITIVE_INFINITY : 12 * HOUR_MS),
+      // a sensor that tells whole degrees only stands still for a dull winter's day
+      mayStandMs: (v: number) =>
+        nearFreezing(v) ? Number.POSITIVE_INFINITY : Number.isInteger(v) ? 36 * HOUR_MS : 12 * HOUR_MS,
       farFromZero: 5,
       hasPlateaus: false,
     },
@@ -106,15 +108,25 @@ const DROPOUT_NEIGHBOUR_MS = 90 * MINUTE_MS
 const PLATEAU_MS = 30 * MINUTE_MS
 const PLATEAU_AROUND_MS = 2 * HOUR_MS
 
+/**
+ * The longest finite standstill that LIMITS allows, by quantity: no verdict looks farther, but for the gap within a run and
+ * the neighbours of a dropout or step, which two hours more are enough for.
+ */
+const LONGEST_STAND_MS: ReadonlyMap<string, number> = new Map([
+  ['air-temp', 36 * HOUR_MS],
+  ['soil-temp', 48 * HOUR_MS],
+  ['light', LONGEST_BRIGHT_MS],
+  ['irradiance', 3 * HOUR_MS],
+  ['humidity', 24 * HOUR_MS],
+])
+
 /** Longest of all quantities: this much on either side is enough context for any. */
 export const CONTEXT_MS = 48 * HOUR_MS + 2 * HOUR_MS
 
 /** How far away, on either side, a reading can still bear on the flags of another, ms. */
 export function contextMs(quantity: string): number {
-  if (!LIMITS.has(quantity)) return 0
-  if (quantity === 'soil-temp') return CONTEXT_MS
-  if (quantity === 'humidity') return 26 * HOUR_MS
-  return LONGEST_BRIGHT_MS + 2 * HOUR_MS
+  const longestStandMs = LONGEST_STAND_MS.get(quantity)
+  return longestStandMs === undefined ? 0 : longestStandMs + 2 * HOUR_MS
 }
 
 /**

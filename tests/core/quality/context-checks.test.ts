@@ -86,6 +86,13 @@ describe('stuck', () => {
     expect(flagged(contextFlags('air-temp', series(values, 30)), FLAG.stuck)).toEqual([])
   })
 
+  test('a sensor of whole degrees may stand through a dull winter day, yet not through two', () => {
+    const around = course(30, 30)
+    const standing = (hours: number) => [...around, ...repeat(4, hours * 2 + 1), ...around]
+    expect(flagged(contextFlags('air-temp', series(standing(30), 30)), FLAG.stuck)).toEqual([])
+    expect(flagged(contextFlags('air-temp', series(standing(36), 30)), FLAG.stuck)).toHaveLength(73)
+  })
+
   test('soil at 0.0 °C under snow may stand for weeks', () => {
     expect(flagged(contextFlags('soil-temp', series(repeat(0, 24 * 30), 60)), FLAG.stuck)).toEqual([])
     expect(flagged(contextFlags('soil-temp', series(repeat(0.4375, 24 * 30), 60)), FLAG.stuck)).toEqual([])
@@ -254,8 +261,9 @@ describe('whatever the readings', () => {
     })
   }
 
-  test('context is bounded in hours, not days, for what changes fast', () => {
-    expect(contextMs('air-temp')).toBeLessThanOrEqual(18 * HOUR_MS)
+  test('context reaches no farther than the checks do', () => {
+    expect(contextMs('air-temp')).toBeLessThanOrEqual(38 * HOUR_MS)
     expect(contextMs('light')).toBeLessThanOrEqual(18 * HOUR_MS)
+    expect(contextMs('irradiance')).toBeLessThanOrEqual(6 * HOUR_MS)
   })
 })
