@@ -23,10 +23,14 @@ import { warningMessage } from './warning-message.js'
 
 export const RULES: readonly Rule[] = [frost, warmSpell, looseHeads, shortSun, nodeSilent, sensorFault]
 
-/** New readings lead to a look at the garden no more often than this. */
+/** New readings lead to a look at the garden no more often than this … */
 const LOOK_EVERY_MS = 60_000
+/** … and not at once: what belongs together (a backlog, a form filled in) comes in pieces. */
+const SETTLE_MS = 3_000
 /** Numbers in an open warning are brought up to date no more often than this; its severity at once. */
 const RENEW_MS = 15 * 60_000
+/** So many of the latest warnings have their topics put right when the hub starts. */
+const TOLD_AT_FIRST = 200
 /** Readings this old change days that are thought to be done. */
 const LATE_MS = 3 * 86_400_000
 
@@ -50,7 +54,7 @@ export interface WarningKeeperDeps {
   readonly now: () => number
   /** a warning was raised, changed or cleared; it is in the database already */
   readonly onChange: (garden: string, warning: StoredWarning) => void
-  /** what to retain on the bed's topic of this kind; empty: nothing any more. Told for all open ones at first too */
+  /** what to retain on the bed's topic of this kind; empty: nothing any more. Told anew at first */
   readonly onMessage: (garden: string, bed: string, kind: string, payload: string) => void
   readonly log: Pick<BaseLogger, 'error'>
   readonly rules?: readonly Rule[]
@@ -66,6 +70,8 @@ export function createWarningKeeper(deps: WarningKeeperDeps): WarningKeeper {
   const lastFoundMs = new Map<string, number>()
   const announced = new Set<string>()
   const timers = new Map<string, NodeJS.Timeout>()
+  /** by garden, on the machine's own running clock */
+  const lastLookMs = new Map<string, number>()
   const running = new Map<string, Promise<void>>()
   let isClosed = false
 
@@ -107,7 +113,8 @@ export function createWarningKeeper(deps: WarningKeeperDeps): WarningKeeper {
     const isFirst = !announced.has(garden.id)
     if (changed.length === 0 && !isFirst) return
     const open = await repository.openWarnings(garden.id)
-    const told = isFirst ? [...open, ...changed] : changed
+    // a hub that was stopped between clearing a warning and telling so tells it now
+    const told = isFirst ? await repository.listWarnings(garden.id, TOLD_AT_FIRST) : changed
     announced.add(garden.id)
     const topics = new Map(told.flatMap((w) => (w.bed ? [[`${w.bed}/${w.kind}`, w] as const] : [])))
     for (const { bed, kind } of topics.values()) {
@@ -121,6 +128,7 @@ export function createWarningKeeper(deps: WarningKeeperDeps): WarningKeeper {
     const before = running.get(id) ?? Promise.resolve()
     const mine = before.then(async () => {
       if (isClosed) return
+      lastLookMs.set(id, performance.now())
       try {
         await look(id)
       } catch (error) {
@@ -133,10 +141,14 @@ export function createWarningKeeper(deps: WarningKeeperDeps): WarningKeeper {
 
   const evaluateSoon = (id: string): void => {
     if (isClosed || timers.has(id)) return
-    const timer = setTimeout(() => {
-      timers.delete(id)
-      void evaluate(id)
-    }, LOOK_EVERY_MS)
+    const sinceLastMs = performance.now() - (lastLookMs.get(id) ?? Number.NEGATIVE_INFINITY)
+    const timer = setTimeout(
+      () => {
+        timers.delete(id)
+        void evaluate(id)
+      },
+      Math.max(SETTLE_MS, LOOK_EVERY_MS - sinceLastMs),
+    )
     // looking at the garden is no reason to keep a process alive
     timer.unref()
     timers.set(id, timer)

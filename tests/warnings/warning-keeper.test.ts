@@ -158,7 +158,16 @@ describe('a warning', () => {
     ])
     await airAt(EVENING_MS + 3 * HOUR_MS, 9)
     await keeper.evaluate('home')
-    expect(told.messages.at(-1)).toEqual({ bed: 'south', kind: 'frost', payload: '' })
+    const taken = { bed: 'south', kind: 'frost', payload: '' }
+    expect(told.messages.at(-1)).toEqual(taken)
+
+    // again after a restart: the hub may have been stopped before it could say so
+    await keeper.close()
+    keeper = startKeeper()
+    await keeper.evaluate('home')
+    expect(told.messages).toEqual([taken])
+    await keeper.evaluate('home')
+    expect(told.messages).toHaveLength(1)
   })
 })
 
