@@ -5,8 +5,9 @@ import { ask, followLive, newDataDir, node, publish, setUpHome, startOn } from '
 describe('a frosty night', () => {
   it('is warned of on the page, live and over MQTT, and the warning can be marked as seen', async () => {
     const { dataDir, remove } = await newDataDir()
-    let hub = await startOn(dataDir)
+    const hub = await startOn(dataDir)
     await setUpHome(hub)
+    const live = await followLive(hub)
     const planting = {
       bed: 'long',
       crop: 'lettuce-head',
@@ -21,18 +22,17 @@ describe('a frosty night', () => {
       await publish(client, 'n1', nowMs - minutes * 60_000, { 'air-temp': -4 - (90 - minutes) / 60 })
     }
     await client.endAsync()
-    // the hub looks at the garden when it starts
-    await hub.close()
-    hub = await startOn(dataDir)
-
-    const frost = await vi.waitFor(async () => {
-      const { body } = await ask(hub, 'GET', 'gardens/home/warnings')
-      const found = body.find((warning: { kind: string }) => warning.kind === 'frost')
-      expect(found).toBeDefined()
-      return found
-    }, 10_000)
+    const frost = await vi.waitFor(() => {
+      const told = live.events.find((event) => event.type === 'warning' && event.warning.kind === 'frost')
+      if (told?.type !== 'warning') throw new Error('no warning of frost yet')
+      return told.warning
+    }, 20_000)
     expect(frost).toMatchObject({ bed: 'long', clearedAt: null, seenAt: null })
     for (const text of [frost.headline, frost.why, frost.advice]) expect(text.length).toBeGreaterThan(10)
+    const { body: open } = await ask(hub, 'GET', 'gardens/home/warnings')
+    expect(open).toContainEqual(frost)
+    const metrics = await (await fetch(`${hub.httpUrl}/metrics`)).text()
+    expect(metrics).toMatch(/^hearting_warnings_raised_total\{kind="frost"\} 1$/m)
 
     const subscriber = await connectAsync(hub.mqttUrl)
     const retained = new Promise<string>((resolve) => {
@@ -42,7 +42,6 @@ describe('a frosty night', () => {
     expect(JSON.parse(await retained)).toMatchObject([{ id: frost.id, kind: 'frost' }])
     await subscriber.endAsync()
 
-    const live = await followLive(hub)
     const seen = await ask(hub, 'POST', `gardens/home/warnings/${frost.id}/seen`)
     expect(seen).toMatchObject({ status: 200, body: { id: frost.id } })
     expect(seen.body.seenAt).not.toBeNull()
