@@ -72,7 +72,7 @@ export interface CorrectedOutlook {
  * Errors of a weather model on consecutive days go together much less than those of persistence: 0.21 between the
  * 24 h and 48 h errors of one ECMWF run (Magdeburg, 2002–2014, 12 UTC, after correction).
  */
-const MODEL_ERROR_LINK = 0.2
+export const MODEL_ERROR_LINK = 0.2
 
 const extremePoints = (days: readonly PublicDay[], of: 'minC' | 'maxC'): ForecastPoint[] =>
   days.map((day) => ({ validAtMs: day.startMs, airTempC: day[of] }))

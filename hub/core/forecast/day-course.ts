@@ -145,6 +145,49 @@ export function courseAt(input: CourseInput, timesMs: readonly number[]): DayCou
   return course
 }
 
+/**
+ * The course through given odds (a corrected public forecast's hours), from now on, starting at what the sensor says.
+ *
+ * @param points   ascending in time, from before the present where possible
+ * @param present  the newest reading; null: none fresh enough
+ */
+export function courseFromPresent(
+  points: readonly { readonly timeMs: number; readonly odds: TemperatureOdds }[],
+  present: PresentAir | null,
+  nowMs: number,
+): DayCourse {
+  const expectedC = present === null ? null : betweenPoints(points, present.timeMs)
+  const distanceC = present === null || expectedC === null ? null : present.airTempC - expectedC
+  const course: DayCourse = { timeMs: [], middleC: [], lowC: [], highC: [] }
+  for (const { timeMs, odds } of points) {
+    if (timeMs < nowMs) continue
+    const fading =
+      present === null || distanceC === null ? 0 : Math.exp(-(timeMs - present.timeMs) / PRESENT_FADES_MS)
+    const middleC = odds.meanC + fading * (distanceC ?? 0)
+    const halfWidthC = HALF_WIDTH_80 * odds.sdC * Math.sqrt(1 - fading * fading)
+    course.timeMs.push(timeMs)
+    course.middleC.push(middleC)
+    course.lowC.push(middleC - halfWidthC)
+    course.highC.push(middleC + halfWidthC)
+  }
+  return course
+}
+
+/** Straight between the neighbours in time, °C; null outside the points. */
+function betweenPoints(
+  points: readonly { readonly timeMs: number; readonly odds: TemperatureOdds }[],
+  timeMs: number,
+): number | null {
+  const after = points.findIndex((point) => point.timeMs >= timeMs)
+  if (after < 0) return null
+  const next = points[after]!
+  if (next.timeMs === timeMs) return next.odds.meanC
+  const before = points[after - 1]
+  if (!before) return null
+  const along = (timeMs - before.timeMs) / (next.timeMs - before.timeMs)
+  return before.odds.meanC + along * (next.odds.meanC - before.odds.meanC)
+}
+
 /** Full hours from an instant to the end of the days. */
 export function hoursUntilEnd(input: CourseInput, fromMs: number): number[] {
   const hourMs = 3_600_000

@@ -6,6 +6,8 @@
  * day that passes; its errors, seen day by day, are its spread. Nothing later than a day enters that day's forecast.
  *
  * State is a value (plain numbers, so it survives JSON): `newLocalForecast` → `withDay` per day → `outlook`.
+ * This folder holds all forecasting of a bed's air, pure; bed-forecast.ts joins it for the hub. It imports the sun,
+ * day and quality parts of the core, and shared/local-time.ts for local days.
  * Sources: Murphy 1992, Wea. Forecasting 7:692 (damped persistence); Glahn & Lowry 1972, J. Appl. Meteor. 11:1203
  * (regression on what is known at issue).
  */
