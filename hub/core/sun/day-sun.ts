@@ -1,23 +1,25 @@
 /**
  * The sun of one bed on one local day: segments of sun state, sun hours, possible sun hours, coverage.
  */
-import type { SunState } from '../../../shared/api/measurements.js'
 import type { LocalDay } from '../../../shared/local-time.js'
 import { coverage } from '../quality/completeness.js'
-import type { Place } from '../readings.js'
+import type { Place, ReadingColumns } from '../readings.js'
 import { type BedLight, bedLight, type LightReadings } from './bed-light.js'
-import { possibleSunHours } from './possible-sun.js'
+import { type PossibleSun, possibleSun } from './possible-sun.js'
+import {
+  addReading,
+  copySegments,
+  passTo,
+  type SegmentsSoFar,
+  type SunSegment,
+  startSegments,
+} from './state-segments.js'
 import { sunSeries } from './sun-series.js'
-import { SUN_STATES, type SunContext, sunStates } from './sun-states.js'
-import { type Span, sunTimes, sunUpSpans } from './sun-times.js'
+import { AROUND_MS, type SunContext, sunStates } from './sun-states.js'
+import { type SunTimes, sunTimes, sunUpSpans } from './sun-times.js'
 
 export type { LightReadings } from './bed-light.js'
-
-export interface SunSegment {
-  readonly fromMs: number
-  readonly toMs: number
-  readonly state: SunState
-}
+export type { SunSegment } from './state-segments.js'
 
 export interface DaySun {
   readonly date: string
@@ -33,13 +35,18 @@ export interface DaySun {
   readonly possibleSunHours: number
   /** possible sun hours from `nowMs` to the end of the day */
   readonly stillPossibleHours: number
-  /** part of the (elapsed) daylight that good readings account for, 0 to 1 */
+  /**
+   * part of the (elapsed) daylight that good readings account for, 0 to 1; a reading at a ceiling that hides whether
+   * the sun shines counts in part
+   */
   readonly coverage: number
   /** from the day's start to its end (or now), without holes: what is not known is `unknown` */
   readonly segments: readonly SunSegment[]
 }
 
 const HOUR_MS = 3_600_000
+/** Readings this far outside the day still bear on its states. */
+export const DAY_CONTEXT_MS = 2 * AROUND_MS
 
 /**
  * The sun of a bed on a local day.
@@ -57,27 +64,71 @@ export function daySun(
   nowMs: number,
   context: SunContext = {},
 ): DaySun {
-  const light = bedLight(readings)
-  const times = sunTimes(day, place)
+  const frame = dayFrame(day, place, context)
+  const light = bedLight({
+    light: around(readings.light, day),
+    irradiance: around(readings.irradiance, day),
+  })
   const untilMs = Math.min(day.endMs, Math.max(day.startMs, nowMs))
-  const daylight = sunUpSpans(day.startMs, untilMs, place)
-  const segments = daySegments(
-    day.startMs,
+  const so = startSegments(day.startMs, frame.daylight)
+  addLight(so, light, place, context, {
+    fromMs: Number.NEGATIVE_INFINITY,
+    toMs: Number.POSITIVE_INFINITY,
     untilMs,
-    daylight,
-    light,
-    sunStates(sunSeries(light, place), place, context).state,
-  )
+  })
+  return closeDay(frame, so, untilMs, light.timeMs.length > 0)
+}
 
-  let daylightMs = 0
-  for (const span of daylight) daylightMs += span.toMs - span.fromMs
-  let knownMs = 0
-  let sunMs = 0
-  for (const { fromMs, toMs, state } of segments) {
-    if (state === 'sun') sunMs += toMs - fromMs
-    if (state !== 'night' && state !== 'unknown') knownMs += toMs - fromMs
+/** What a day is like before any reading. */
+export interface DayFrame {
+  readonly day: LocalDay
+  readonly times: SunTimes
+  readonly daylight: ReturnType<typeof sunUpSpans>
+  readonly possible: PossibleSun
+}
+
+export function dayFrame(day: LocalDay, place: Place, context: SunContext): DayFrame {
+  const [possible] = possibleSun(day.startMs, day.endMs, place, [context.horizon])
+  return {
+    day,
+    times: sunTimes(day, place),
+    daylight: sunUpSpans(day.startMs, day.endMs, place),
+    possible: possible!,
   }
-  const isKnown = daylightMs > 0 ? knownMs > 0 : times.daylightHours === 0 || light.timeMs.length > 0
+}
+
+/**
+ * Adds the readings of a stretch of time to the segments; those outside it only lend their context.
+ *
+ * @param fromMs   first moment of the readings to add
+ * @param toMs     moment after the last
+ * @param untilMs  no segment goes beyond
+ */
+export function addLight(
+  so: SegmentsSoFar,
+  light: BedLight,
+  place: Place,
+  context: SunContext,
+  { fromMs, toMs, untilMs }: { fromMs: number; toMs: number; untilMs: number },
+): void {
+  const { state, certainty } = sunStates(sunSeries(light, place), place, context)
+  const spans = readingSpans(light.timeMs, light.weightMs)
+  for (let i = firstAtOrAfter(light.timeMs, fromMs); i < state.length && light.timeMs[i]! < toMs; i++) {
+    const endMs = Math.min(spans.toMs[i]!, untilMs)
+    if (endMs <= so.doneMs) continue
+    if (spans.fromMs[i]! >= untilMs) break
+    addReading(so, spans.fromMs[i]!, endMs, state[i]!, certainty[i]!)
+  }
+}
+
+/** The day's figures from its segments. */
+export function closeDay(frame: DayFrame, so: SegmentsSoFar, untilMs: number, hasReadings: boolean): DaySun {
+  const closed = copySegments(so)
+  passTo(closed, untilMs)
+  const { day, times, daylight, possible } = frame
+  let daylightMs = 0
+  for (const span of daylight) daylightMs += Math.max(0, Math.min(span.toMs, untilMs) - span.fromMs)
+  const isKnown = daylightMs > 0 ? closed.knownMs > 0 : times.daylightHours === 0 || hasReadings
   return {
     date: day.date,
     startMs: day.startMs,
@@ -85,53 +136,35 @@ export function daySun(
     sunriseMs: times.sunriseMs,
     sunsetMs: times.sunsetMs,
     daylightHours: times.daylightHours,
-    sunHours: isKnown ? sunMs / HOUR_MS : null,
-    possibleSunHours: possibleSunHours(day.startMs, day.endMs, place, context.horizon),
-    stillPossibleHours: possibleSunHours(untilMs, day.endMs, place, context.horizon),
+    sunHours: isKnown ? closed.sunMs / HOUR_MS : null,
+    possibleSunHours: possible.hoursBetween(day.startMs, day.endMs),
+    stillPossibleHours: possible.hoursBetween(untilMs, day.endMs),
     // before sunrise, and in the polar night, nothing can be missing
-    coverage: daylightMs > 0 ? coverage(knownMs, daylightMs) : 1,
-    segments,
+    coverage: daylightMs > 0 ? coverage(closed.certainMs, daylightMs) : 1,
+    segments: closed.segments,
   }
 }
 
-/** Times of state from readings and their weights; holes of no more than one missing reading are closed. */
-function daySegments(
-  startMs: number,
-  endMs: number,
-  daylight: readonly Span[],
-  light: BedLight,
-  states: Uint8Array,
-): SunSegment[] {
-  const segments: SunSegment[] = []
-  const add = (fromMs: number, toMs: number, state: SunState): void => {
-    if (toMs <= fromMs) return
-    const last = segments.at(-1)
-    if (last && last.state === state) segments[segments.length - 1] = { ...last, toMs }
-    else segments.push({ fromMs, toMs, state })
+/** The readings of a day with those that bear on them. */
+function around(columns: ReadingColumns, day: LocalDay): ReadingColumns {
+  const from = firstAtOrAfter(columns.timeMs, day.startMs - DAY_CONTEXT_MS)
+  const to = firstAtOrAfter(columns.timeMs, day.endMs + DAY_CONTEXT_MS)
+  return {
+    timeMs: columns.timeMs.subarray(from, to),
+    value: columns.value.subarray(from, to),
+    flags: columns.flags.subarray(from, to),
   }
-  const { timeMs, weightMs } = light
-  const spanOf = readingSpans(timeMs, weightMs)
-  let i = 0
-  let doneMs = startMs
-  for (const up of daylight) {
-    add(doneMs, up.fromMs, 'night')
-    doneMs = up.fromMs
-    while (i < timeMs.length && spanOf.toMs[i]! <= up.fromMs) i++
-    for (; i < timeMs.length && spanOf.fromMs[i]! < up.toMs; i++) {
-      const state = SUN_STATES[states[i]!]!
-      const toMs = Math.min(up.toMs, spanOf.toMs[i]!)
-      add(doneMs, Math.min(toMs, spanOf.fromMs[i]!), 'unknown')
-      doneMs = Math.max(doneMs, Math.min(toMs, spanOf.fromMs[i]!))
-      // a reading taken just before sunrise reaches into the day: the sun is too low to shine
-      add(doneMs, toMs, state === 'night' ? 'cloud' : state)
-      doneMs = Math.max(doneMs, toMs)
-      if (spanOf.toMs[i]! > up.toMs) break
-    }
-    add(doneMs, up.toMs, 'unknown')
-    doneMs = up.toMs
+}
+
+function firstAtOrAfter(timeMs: Float64Array, wantedMs: number): number {
+  let low = 0
+  let high = timeMs.length
+  while (low < high) {
+    const middle = (low + high) >> 1
+    if (timeMs[middle]! < wantedMs) low = middle + 1
+    else high = middle
   }
-  add(doneMs, endMs, 'night')
-  return segments
+  return low
 }
 
 /** The stretch of time that each reading speaks for; a hole of no more than one missing reading is shared. */

@@ -57,6 +57,13 @@ const BLOCKED_MARGIN = 0.1
 /** What a sensor at its ceiling most likely sees, relative to a clear sky. */
 const CEILING_RATIO = 0.95
 
+/**
+ * No brighter than this for an hour and a half, with the sun well up, and something lies on the sensor or it lies on its
+ * face: the darkest of the three months at Lyngby, a thunderstorm, kept above 0.07.
+ */
+const COVERED_RATIO = 0.015
+const COVERED_FROM_DEG = 8
+
 export interface StateColumns {
   /** index in SUN_STATES */
   readonly state: Uint8Array
@@ -73,6 +80,7 @@ export function sunStates(series: SunSeries, place: Place, context: SunContext =
   const certainty = new Float64Array(n).fill(1)
   const excess = new Float64Array(n)
   let hasHiddenMark = false
+  const brightness = new Float64Array(n).fill(Number.NaN)
   const voice = new Float64Array(n).fill(Number.NaN)
   for (let i = 0; i < n; i++) {
     const elevation = elevationDeg[i]!
@@ -85,6 +93,7 @@ export function sunStates(series: SunSeries, place: Place, context: SunContext =
     const gain = context.gainAt?.(timeMs[i]!) ?? 1
     const ratio = series.clearRatio[i]! / gain
     excess[i] = ratio - mark
+    if (elevation >= COVERED_FROM_DEG) brightness[i] = Math.round(ratio * UNITS)
     if (series.isCeiling[i] === 1 && ratio < mark) {
       hasHiddenMark = true
       certainty[i] = ceilingCertainty(ratio, mark)
@@ -97,8 +106,13 @@ export function sunStates(series: SunSeries, place: Place, context: SunContext =
     else voice[i] = Math.round(Math.max(-CLIP, Math.min(CLIP, excess[i]!)) * UNITS)
   }
   const near = around(timeMs, voice, AROUND_MS)
+  const light = around(timeMs, brightness, AROUND_MS)
   for (let i = 0; i < n; i++) {
     if (elevationDeg[i]! <= LOWEST_SUN_DEG) continue
+    if (elevationDeg[i]! >= COVERED_FROM_DEG && light.highest[i]! < COVERED_RATIO * UNITS) {
+      state[i] = UNKNOWN
+      continue
+    }
     if (state[i] === SHADE) {
       if (excess[i]! > BLOCKED_MARGIN) state[i] = SUN
       continue
