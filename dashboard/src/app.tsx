@@ -9,7 +9,7 @@ import { Foot } from './parts/foot.js'
 import { LineNotice } from './parts/line-notice.js'
 import { Masthead } from './parts/masthead.js'
 import { moves, page } from './routes.js'
-import { bedName, garden, gardens, isUnset, loadGarden } from './state/garden.js'
+import { bedName, garden, gardens, hasBegun, isUnset, loadGarden } from './state/garden.js'
 import { TodayPage } from './today/today-page.js'
 
 interface BedPageProps {
@@ -21,6 +21,9 @@ const bedPage = signal<{ Page: ComponentType<BedPageProps> | null; failure: unkn
   failure: null,
 })
 
+/** Today is drawn and still by then, ms. */
+const PREFETCH_AFTER_MS = 1_500
+
 async function fetchBedPage(): Promise<void> {
   if (bedPage.peek().Page !== null) return
   try {
@@ -30,6 +33,8 @@ async function fetchBedPage(): Promise<void> {
     bedPage.value = { Page: null, failure }
   }
 }
+
+if (page.peek().name === 'bed') void fetchBedPage()
 
 function LazyBedPage(props: BedPageProps) {
   const { Page, failure } = bedPage.value
@@ -44,7 +49,7 @@ function CurrentPage() {
   const shown = page.value
   const { value, failure } = gardens.state.value
   if (value === null && failure !== null) return <Failure failure={failure} onRetry={loadGarden} />
-  if (value === null) return <p class="waiting">Opening the almanac …</p>
+  if (value === null) return null
   if (isUnset.value && shown.name !== 'nodes') return <GardenPage />
   switch (shown.name) {
     case 'today':
@@ -100,10 +105,17 @@ export function App() {
     document.title = title
   }, [title])
 
+  const isBegun = hasBegun.value
+  useEffect(() => {
+    if (isBegun) setTimeout(() => void fetchBedPage(), PREFETCH_AFTER_MS)
+  }, [isBegun])
+
   useEffect(() => {
     if (moved > 0) main.current?.focus({ preventScroll: true })
   }, [moved])
 
+  // set whole, or not at all: a frame drawn early would only be pushed about by what comes after
+  if (!hasBegun.value) return <p class="waiting">Opening the almanac …</p>
   return (
     <>
       <a class="skip" href="#page">

@@ -142,7 +142,7 @@ export function createBedData(
   const stopFollowing = effect(() => {
     const presentS = nowMs.value / 1000
     const shown = range.peek()
-    if (shown.isFollowing && presentS - shown.toS >= 5) range.value = follow(shown, presentS)
+    if (shown.isFollowing && Math.abs(presentS - shown.toS) >= 5) range.value = follow(shown, presentS)
   })
 
   let loadedFor = ''

@@ -47,12 +47,15 @@ export const bedName = (bed: string): string => beds.state.value.value?.find((b)
 export const cropName = (crop: string): string =>
   crops.state.value.value?.find((c) => c.id === crop)?.name ?? crop
 
-/** Everything that the frame of the page shows. */
+/** The first round of fetching is over, well or badly: before it there is nothing to set a page from. */
+export const hasBegun = signal(false)
+
+/** Fetches everything that the frame of the page shows. */
 export async function loadGarden(): Promise<void> {
   await gardens.reload()
   const known = gardens.state.peek().value
   if (known !== null && known.length > 0 && !known.some((g) => g.id === gardenId.peek()))
     gardenId.value = known[0]?.id ?? FIRST_GARDEN
-  if (garden.peek() === null) return
-  await Promise.all([beds.reload(), warnings.reload(), today.reload()])
+  if (garden.peek() !== null) await Promise.all([beds.reload(), warnings.reload(), today.reload()])
+  hasBegun.value = true
 }

@@ -1,0 +1,35 @@
+/** Scripts of the folder pages/, which run inside the page and so are no part of the program type-checked here. */
+import { readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import type { Locator, Page } from 'playwright-core'
+import { z } from 'zod'
+
+const script = (name: string): string =>
+  readFileSync(join(import.meta.dirname, 'pages', name), 'utf8').replace(/^\s*\/\*\*[\s\S]*?\*\/\s*;?/, '')
+
+/** Plots begin and end so far from the edges of their canvas, px (dashboard/src/bed/time-chart.ts). */
+const MARGINS = { left: 46, right: 14 }
+
+/**
+ * Looks at what a chart has really drawn.
+ *
+ * @param variable CSS variable of a colour, e.g. '--line-air'
+ * @returns for each of `slots` equal parts of the plot, the number of pixels in that colour
+ */
+export async function inkAlong(canvas: Locator, variable: string, slots: number): Promise<number[]> {
+  const handle = await canvas.elementHandle()
+  if (handle === null) throw new Error('there is no such canvas')
+  const run = await canvas.page().evaluateHandle(`(${script('ink-along.js')})`)
+  const counts = await canvas
+    .page()
+    .evaluate(
+      ([look, element, given]) => (look as unknown as (e: unknown, g: unknown) => unknown)(element, given),
+      [run, handle, { variable, slots, ...MARGINS }] as const,
+    )
+  return z.array(z.number()).parse(counts)
+}
+
+/** How much of the page has moved while it loaded; 0 for not at all. */
+export async function layoutShift(page: Page): Promise<number> {
+  return z.number().parse(await page.evaluate(`(${script('layout-shift.js')})()`))
+}
