@@ -85,10 +85,11 @@ async function runDemo(options: { httpPort: number; mqttPort: number; dataDir?: 
     return 1
   }
   say(welcome(demo, options.dataDir))
-  await stopped
-  say('Stopping.')
+  const failure = await Promise.race([stopped, demo.hub.failed])
+  if (failure) console.error(`The hub failed: ${failure.message}`)
+  else say('Stopping.')
   await demo.close()
-  return 0
+  return failure ? 1 : 0
 }
 
 type Expected = DemoFolderError | PublishError | (Error & { code: 'EADDRINUSE' | 'EACCES'; port?: number })
@@ -104,7 +105,7 @@ function explain(error: Expected, options: { httpPort: number; mqttPort: number 
     return `${error.message}. Ports below 1024 need special rights; folders need write permission.`
   const isBroker = error.port === options.mqttPort
   const option = isBroker ? '--mqtt-port' : '--http-port'
-  const free = isBroker ? 11_883 : 18_080
+  const free = (isBroker ? options.mqttPort : options.httpPort) + 1
   return (
     `Port ${error.port ?? ''} is taken: another hub, or another program, listens there. Stop it, or give the demo another ` +
     `port: npm run demo -- ${option} ${free} (or 0 for any free one).`
@@ -248,12 +249,12 @@ function welcome({ hub }: Demo, dataDir: string | undefined): string {
 }
 
 /** Resolves at the first signal; a second one then ends the process the usual way. */
-function untilToldToStop(): Promise<void> {
+function untilToldToStop(): Promise<null> {
   return new Promise((resolve) => {
     const stop = (): void => {
       process.off('SIGINT', stop)
       process.off('SIGTERM', stop)
-      resolve()
+      resolve(null)
     }
     process.on('SIGINT', stop)
     process.on('SIGTERM', stop)

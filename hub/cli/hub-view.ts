@@ -10,6 +10,8 @@ export interface HubView {
   readonly refusedByReason: Readonly<Record<string, number>>
   /** the hub's words about the newest refused pack of the one node asked about */
   readonly latestRefusal: string | null
+  /** has the grower set this garden up? */
+  readonly hasGarden: boolean
 }
 
 const ANSWER_WITHIN_MS = 5_000
@@ -28,9 +30,10 @@ export class HubViewError extends Error {
  */
 export async function viewHub(httpUrl: string, garden: string, node: string): Promise<HubView> {
   const base = httpUrl.replace(/\/$/, '')
-  const [metrics, status] = await Promise.all([
+  const [metrics, status, place] = await Promise.all([
     ask(`${base}/metrics`),
     ask(`${base}/api/v1/gardens/${garden}/nodes/${node}`),
+    ask(`${base}/api/v1/gardens/${garden}`),
   ])
   if (!metrics.ok) throw new HubViewError(`${base}/metrics answered ${metrics.status}`)
   const counts = parseCounters(await metrics.text())
@@ -48,6 +51,7 @@ export async function viewHub(httpUrl: string, garden: string, node: string): Pr
     refusedPacks: Object.values(refusedByReason).reduce((sum, n) => sum + n, 0),
     refusedByReason,
     latestRefusal: status.ok ? latestRefusal(await status.json()) : null,
+    hasGarden: place.ok,
   }
 }
 
@@ -98,5 +102,6 @@ export function between(before: HubView, after: HubView): HubView {
     refusedPacks,
     refusedByReason,
     latestRefusal: refusedPacks > 0 ? after.latestRefusal : null,
+    hasGarden: after.hasGarden,
   }
 }

@@ -22,7 +22,7 @@ export interface PublisherLimits {
   readonly fruitlessConnections: number
 }
 
-const LIMITS: PublisherLimits = { connectTimeoutMs: 10_000, giveUpAfterMs: 120_000, fruitlessConnections: 8 }
+const LIMITS: PublisherLimits = { connectTimeoutMs: 10_000, giveUpAfterMs: 120_000, fruitlessConnections: 5 }
 const FIRST_PAUSE_MS = 250
 const LONGEST_PAUSE_MS = 8_000
 
@@ -206,8 +206,8 @@ function lost(target: PublisherTarget, afterMs: number, cause: Error | null): Pu
 
 function turnedAway(target: PublisherTarget, times: number, cause: Error | null): PublishError {
   const message =
-    `The hub at ${address(target)} ended the connection ${times} times without acknowledging anything. ` +
-    'Check the node’s name and the topic prefix (--node, --prefix), and the hub’s log for the reason.'
+    `The hub at ${address(target)} ended the connection ${times} times without acknowledging anything. It does so ` +
+    'with packets that are too large (HEARTING_MAX_PACKET_BYTES) and while it cannot store: see its log.'
   return new PublishError('TURNED_AWAY', message, false, { cause })
 }
 

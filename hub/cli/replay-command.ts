@@ -3,6 +3,7 @@ import { SingleBar } from 'cli-progress'
 import { Command, InvalidArgumentError, Option } from 'commander'
 import { isId } from '../../shared/ids.js'
 import { loadConfig } from '../config.js'
+import { topicsUnder } from '../ingest/topics.js'
 import { between, type HubView, HubViewError, viewHub } from './hub-view.js'
 import { PublishError } from './publisher.js'
 import { type ReplayOutcome, type ReplayProgress, replayFile, type Survey, surveyTidyCsv } from './replay.js'
@@ -59,6 +60,16 @@ const port = (text: string): number => {
   throw new InvalidArgumentError('Use a port number from 1 to 65535.')
 }
 
+const prefix = (text: string): string => {
+  try {
+    topicsUnder(text)
+    return text
+  } catch (error) {
+    if (error instanceof RangeError) throw new InvalidArgumentError(error.message)
+    throw error
+  }
+}
+
 /** The `replay` command, to be added to the program; sets process.exitCode. */
 export function replayCommand(): Command {
   return new Command('replay')
@@ -77,7 +88,7 @@ export function replayCommand(): Command {
     .option('--speed <x>', '"max", or x times faster than measured (1: as measured)', speed, 'max')
     .option('--host <name>', 'where the hub takes readings', '127.0.0.1')
     .option('--port <n>', 'its MQTT port', port, 1883)
-    .option('--prefix <topic>', 'topic prefix, where the hub has one', '')
+    .option('--prefix <topic>', 'topic prefix, where the hub has one', prefix, '')
     .addOption(
       new Option('--http <url>', 'the hub’s page, asked what it refused').default(
         undefined,
@@ -187,9 +198,13 @@ function exitCode({ outcome, counted }: ReplayReport): number {
   return isSomethingRefused(outcome, counted) ? EXIT.somethingRefused : 0
 }
 
-/** The hub counts for all nodes: a refused pack was ours when some of our acknowledged readings are not there. */
+/**
+ * The hub counts for all nodes: a refused pack was ours when some of our acknowledged readings are not there, or
+ * when it was refused unread and we were cut off for it.
+ */
 function isSomethingRefused(outcome: ReplayOutcome, counted: Counted): boolean {
   if ('unknown' in counted) return false
+  if (outcome.failure?.code === 'TURNED_AWAY') return counted.refusedPacks > 0
   const taken = counted.storedReadings + counted.repeatedReadings
   return counted.refusedPacks > 0 && taken < outcome.acknowledgedReadings
 }
@@ -206,6 +221,11 @@ export function describeReport(report: ReplayReport): string {
     `flagged  ${flaggedLine(report)}`,
     `refused  ${refusedLine(outcome, counted)}`,
   ]
+  if ('hasGarden' in counted && !counted.hasGarden) {
+    lines.push(
+      `The hub has no garden "${report.garden}" yet. What came for it is kept and shows once it is set up.`,
+    )
+  }
   if (outcome.failure)
     lines.push(outcome.failure.message, 'Start the same replay again to go on; nothing is doubled.')
   else if (outcome.wasStopped)
@@ -240,7 +260,7 @@ function refusedLine(outcome: ReplayOutcome, counted: Counted): string {
   const packs = `${plural(counted.refusedPacks, 'pack')}: ${listCounts(counted.refusedByReason)}`
   if (!isSomethingRefused(outcome, counted)) return `0 packs (other nodes: ${packs})`
   return counted.latestRefusal === null
-    ? `${packs}. Does the hub have this garden? See its log.`
+    ? `${packs}. See the hub’s log for the reason.`
     : `${packs}. The hub says: ${counted.latestRefusal}`
 }
 
@@ -269,6 +289,7 @@ export function jsonReport({ file, garden, node, survey, outcome, flags, counted
             refusedPacks: counted.refusedPacks,
             refusedByReason: counted.refusedByReason,
             latestRefusal: counted.latestRefusal,
+            hasGarden: counted.hasGarden,
           },
     hubUnknown: 'unknown' in counted ? counted.unknown : null,
     failure: failure && { code: failure.code, message: failure.message },
