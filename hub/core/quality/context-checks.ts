@@ -43,9 +43,10 @@ const LIMITS: ReadonlyMap<string, ContextLimits> = new Map([
     {
       leap: 4,
       leapPerRootHour: 8,
-      // a sensor that tells whole degrees only stands still for a dull winter's day
+      // a sensor of whole degrees stands still through dull winter days: a year at Tharandt, rounded, has 29 standstills
+      // of 12 h and more, the longest of 27.5 h
       mayStandMs: (v: number) =>
-        nearFreezing(v) ? Number.POSITIVE_INFINITY : Number.isInteger(v) ? 36 * HOUR_MS : 12 * HOUR_MS,
+        nearFreezing(v) ? Number.POSITIVE_INFINITY : Number.isInteger(v) ? 30 * HOUR_MS : 12 * HOUR_MS,
       farFromZero: 5,
       hasPlateaus: false,
     },
@@ -113,7 +114,7 @@ const PLATEAU_AROUND_MS = 2 * HOUR_MS
  * the neighbours of a dropout or step, which two hours more are enough for.
  */
 const LONGEST_STAND_MS: ReadonlyMap<string, number> = new Map([
-  ['air-temp', 36 * HOUR_MS],
+  ['air-temp', 30 * HOUR_MS],
   ['soil-temp', 48 * HOUR_MS],
   ['light', LONGEST_BRIGHT_MS],
   ['irradiance', 3 * HOUR_MS],
