@@ -82,6 +82,7 @@ function startNode(node: string, port: number, onAcknowledged: () => void) {
         return
       } catch {
         // not acknowledged: the node still has it and sends it again
+        if (client.disconnecting) throw new Error('the test has given up')
       }
     }
   }
@@ -106,6 +107,7 @@ function startNode(node: string, port: number, onAcknowledged: () => void) {
     },
     abandon() {
       isStopped = true
+      running.catch(() => {})
       client.end(true)
     },
   }
