@@ -39,7 +39,8 @@ export interface IngestStatus {
   /** nodes of a garden that said they are there, or had packs refused, since the hub started */
   heardNodes(garden: string): string[]
   presence(garden: string, node: string): NodePresence | null
-  refusals(garden: string, node: string): NodeRefusals
+  /** node null: packs whose topic named none; garden '' besides: that named no garden either */
+  refusals(garden: string, node: string | null): NodeRefusals
   /** does the broker take connections? */
   isListening(): boolean
 }

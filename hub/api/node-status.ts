@@ -1,5 +1,5 @@
 /** A node as its page shows it: name, whereabouts, newest values, what was refused. */
-import type { NodeStatus } from '../../shared/api/measurements.js'
+import type { NodeStatus, Refusals } from '../../shared/api/measurements.js'
 import { isoWithOffset } from '../../shared/local-time.js'
 import type { ApiDeps, NodeRefusals } from './deps.js'
 import { latestValue, ZONE_UNTIL_KNOWN } from './figures.js'
@@ -44,8 +44,30 @@ export async function nodeStatuses(deps: ApiDeps, garden: string): Promise<NodeS
   })
 }
 
-function refusalsOnWire(refusals: NodeRefusals, timeZone: string): NodeStatus['refusals'] {
-  const { total, byReason, latest } = refusals
+/**
+ * Packs that named no node: a node's builder who has mistaken the topic finds them here, and nowhere else. Those
+ * that named no garden either are shown in every garden, since nobody knows whose they are.
+ */
+export async function strayPacks(deps: ApiDeps, garden: string): Promise<Refusals> {
+  const timeZone = (await deps.garden.getGarden(garden))?.timeZone ?? ZONE_UNTIL_KNOWN
+  const inGarden = deps.ingest.refusals(garden, null)
+  const nowhere = deps.ingest.refusals('', null)
+  const byReason = { ...inGarden.byReason }
+  for (const reason of Object.keys(nowhere.byReason) as (keyof typeof byReason)[]) {
+    byReason[reason] = (byReason[reason] ?? 0) + (nowhere.byReason[reason] ?? 0)
+  }
+  const isLater = (nowhere.latest?.atMs ?? 0) > (inGarden.latest?.atMs ?? 0)
+  return refusalsOnWire(
+    {
+      total: inGarden.total + nowhere.total,
+      byReason,
+      latest: isLater ? nowhere.latest : inGarden.latest,
+    },
+    timeZone,
+  )
+}
+
+function refusalsOnWire({ total, byReason, latest }: NodeRefusals, timeZone: string): Refusals {
   return {
     total,
     byReason: { ...byReason },

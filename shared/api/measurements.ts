@@ -117,6 +117,22 @@ export const Today = z.object({
 })
 export type Today = z.infer<typeof Today>
 
+/** Packs that were turned away since the hub started. */
+export const Refusals = z.object({
+  total: z.int(),
+  byReason: z.record(z.string(), z.int()),
+  latest: z
+    .object({
+      at: Instant,
+      reason: z.string(),
+      message: z.string(),
+      /** first bytes, printable */
+      excerpt: z.string(),
+    })
+    .nullable(),
+})
+export type Refusals = z.infer<typeof Refusals>
+
 /** A node as its page shows it: what it sends, and what was refused. */
 export const NodeStatus = z.object({
   id: Id,
@@ -126,18 +142,7 @@ export const NodeStatus = z.object({
   lastSeen: Instant.nullable(),
   latest: z.array(LatestValue),
   bed: Id.nullable(),
-  refusals: z.object({
-    total: z.int(),
-    byReason: z.record(z.string(), z.int()),
-    latest: z
-      .object({
-        at: Instant,
-        reason: z.string(),
-        message: z.string(),
-        /** first bytes, printable */ excerpt: z.string(),
-      })
-      .nullable(),
-  }),
+  refusals: Refusals,
 })
 export type NodeStatus = z.infer<typeof NodeStatus>
 

@@ -133,11 +133,11 @@ function ingestStatus(
   presences: ReadonlyMap<string, NodePresence>,
   refusals: ReadonlyMap<string, readonly Refusal[]>,
 ): IngestStatus {
-  const key = (garden: string, node: string): string => `${garden}/${node}`
+  const key = (garden: string, node: string | null): string => `${garden}/${node ?? ''}`
   return {
     heardNodes: (garden) =>
       [...presences.keys(), ...refusals.keys()]
-        .filter((known) => known.startsWith(`${garden}/`))
+        .filter((known) => known.startsWith(`${garden}/`) && known.length > garden.length + 1)
         .map((known) => known.slice(garden.length + 1)),
     presence: (garden, node) => presences.get(key(garden, node)) ?? null,
     refusals(garden, node): NodeRefusals {

@@ -104,6 +104,7 @@ const EXPECTED = [
   'GET /api/v1/gardens/{garden}/nodes/{node}',
   'PUT /api/v1/gardens/{garden}/nodes/{node}',
   'DELETE /api/v1/gardens/{garden}/nodes/{node}',
+  'GET /api/v1/gardens/{garden}/stray-packs',
   'GET /api/v1/gardens/{garden}/placements',
   'POST /api/v1/gardens/{garden}/placements',
   'GET /api/v1/gardens/{garden}/placements/{id}',

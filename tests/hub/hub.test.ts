@@ -103,6 +103,16 @@ describe('a whole hub', () => {
     expect((await fetch(`${hub.httpUrl}/readyz`)).status).toBe(200)
   })
 
+  it('shows packs that named no node, so that a mistyped topic is found', async () => {
+    const client = await node(hub)
+    await client.publishAsync('gardens/home/nodes/No Such/readings', '[]', { qos: 1 })
+    await client.publishAsync('garden/home/n1', '[]', { qos: 1 })
+    await client.endAsync()
+    const { body } = await ask(hub, 'GET', 'gardens/home/stray-packs')
+    expect(body).toMatchObject({ total: 2, byReason: { topic: 2 } })
+    expect(body.latest.message).toContain('gardens/{garden}/nodes/{node}/readings')
+  })
+
   it('keeps everything over a restart', async () => {
     await setUpHome(hub)
     const client = await node(hub)

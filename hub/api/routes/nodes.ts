@@ -1,12 +1,12 @@
 /** Nodes: what they send, what was refused, and the name the grower gives them. */
 import { z } from 'zod'
 import { Node, NodeInput } from '../../../shared/api/garden.js'
-import { NodeStatus } from '../../../shared/api/measurements.js'
+import { NodeStatus, Refusals } from '../../../shared/api/measurements.js'
 import { Id } from '../../../shared/ids.js'
 import type { Api, ApiDeps } from '../deps.js'
 import { gardenChanged } from '../garden-changed.js'
 import { InGarden, requireGarden } from '../known.js'
-import { nodeStatuses } from '../node-status.js'
+import { nodeStatuses, strayPacks } from '../node-status.js'
 import { ApiProblem } from '../problems.js'
 import { CHANGE_PROBLEMS, COMMON_PROBLEMS, NoContent } from '../replies.js'
 
@@ -42,6 +42,19 @@ export function nodeRoutes(app: Api, deps: ApiDeps): void {
       if (status) return status
       throw new ApiProblem('UNKNOWN_NODE', `nothing has been heard of a node ${node} in the garden ${garden}`)
     },
+  )
+
+  app.get(
+    '/gardens/:garden/stray-packs',
+    {
+      schema: {
+        tags: ['nodes'],
+        summary: 'Packs that were refused because their topic named no node: a mistyped topic shows here',
+        params: InGarden,
+        response: { 200: Refusals, ...COMMON_PROBLEMS },
+      },
+    },
+    (request) => strayPacks(deps, request.params.garden),
   )
 
   app.put(
