@@ -102,7 +102,7 @@ async function viewPlanting(
   }
 }
 
-/** As one says it: "early cabbage (Pointed)" for the crop "Cabbage, early". */
+/** As one says it, the variety in single quotes as the trade writes it: "early cabbage ‘Pointed’" for "Cabbage, early". */
 export function plantingName(cropName: string, variety: string | null): string {
   const spoken = cropName
     .split(', ')
@@ -110,7 +110,7 @@ export function plantingName(cropName: string, variety: string | null): string {
     .join(' ')
     .replace(/^[A-Z]/, (letter) => letter.toLowerCase())
     .replace(/ [A-Z]/g, (letters) => letters.toLowerCase())
-  return variety ? `${spoken} (${variety})` : spoken
+  return variety ? `${spoken} ‘${variety}’` : spoken
 }
 
 /** The night that an instant falls in, else the coming one. */

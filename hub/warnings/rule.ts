@@ -65,7 +65,7 @@ export interface PlantingView {
   readonly progress: PlantingProgress
   /** null: a crop that the library does not know any more */
   readonly crop: Crop | null
-  /** what a grower calls it: "cabbage, early (Pointed)" */
+  /** what a grower calls it: "early cabbage ‘Pointed’" */
   readonly name: string
   /** the days on which what is eaten formed, so far, with the crop's own thresholds; empty before */
   readonly headingDays: readonly DayRecord[]

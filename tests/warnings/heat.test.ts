@@ -112,6 +112,20 @@ describe('the dose of heat while heads form', () => {
     expect(look([5, 5], true)).toBeNull()
   })
 
+  it('is not worth a second warning while a warm spell is told of, until harm is likely', () => {
+    const during = (heatHours: readonly number[], open: readonly string[] = []): Finding[] => {
+      const days = daysEnding(
+        TODAY,
+        heatHours.map(() => 29),
+      ).map((day, i) => ({ ...day, heatHours: heatHours[i]! }))
+      const bed = bedView({ days, plantings: [heading('cabbage-early', days)] })
+      return looseHeads.find(contextOf({ beds: [bed], open }))
+    }
+    expect(during([8, 8, 8])).toEqual([])
+    expect(during([8, 8, 8], ['loose-heads/p-cabbage-early'])).toHaveLength(1)
+    expect(during([16, 16, 16])).toHaveLength(1)
+  })
+
   it('is no matter of crops without a limit', () => {
     const bed = bedView({
       plantings: [plantingView('kale', { headingDays: daysEnding(TODAY, [35], { heatHours: 99 }) })],

@@ -74,7 +74,7 @@ describe('a faulty sensor', () => {
       severity: 'Moderate',
       certainty: 'Observed',
     })
-    expect(warning!.headline).toBe('The soil temperature sensor of First node in South bed gives no readings')
+    expect(warning!.headline).toBe('The soil temperature sensor of First node (South bed) gives no readings')
     expect(warning!.why).toContain('180 readings of its last 180')
     expect(warning!.why).toContain('latest 85.0 °C')
   })

@@ -5,6 +5,7 @@
 import { COMPLETE_COVERAGE } from '../../core/quality/completeness.js'
 import type { BedView, Finding, PlantingView, Rule, RuleContext } from '../rule.js'
 import { celsius, counted, hours } from '../wording.js'
+import { warmSpellIn } from './warm-spell.js'
 
 /** A dose only falls when records are corrected: an open warning holds down to this part of it. */
 const HOLD_SHARE = 0.8
@@ -16,7 +17,8 @@ export const looseHeads: Rule = {
     context.beds.flatMap((bed) => bed.plantings.flatMap((p) => doseOf(p, bed, context) ?? [])),
 }
 
-function doseOf(view: PlantingView, { bed }: BedView, context: RuleContext): Finding | null {
+function doseOf(view: PlantingView, bedView: BedView, context: RuleContext): Finding | null {
+  const { bed } = bedView
   const heat = view.crop?.heat
   if (!heat || view.headingDays.length === 0) return null
   const measured = view.headingDays.filter((d) => d.heatHours !== null)
@@ -25,9 +27,12 @@ function doseOf(view: PlantingView, { bed }: BedView, context: RuleContext): Fin
   const isOpen = context.isOpen(cause)
   if (heatHours < heat.watchHours.value * (isOpen ? HOLD_SHARE : 1)) return null
 
+  const isLikely = heatHours >= heat.likelyHours.value
+  // while the warm spell lasts its own warning says what to do: no two for one cause
+  if (!isLikely && !isOpen && warmSpellIn(bedView, context)) return null
+
   const since = view.headingDays[0]!.date
   const thinDays = view.headingDays.filter((d) => d.airCoverage < COMPLETE_COVERAGE).length
-  const isLikely = heatHours >= heat.likelyHours.value
   return {
     kind: 'loose-heads',
     cause,

@@ -42,8 +42,8 @@ function silent(view: NodeView, { nowMs, garden, isOpen }: RuleContext): Finding
     certainty: 'Observed',
     headline:
       lastMs === null
-        ? `${node.name} in ${bed.name} has not sent anything yet`
-        : `${node.name} in ${bed.name} is silent`,
+        ? `${node.name} (${bed.name}) has not sent anything yet`
+        : `${node.name} (${bed.name}) is silent`,
     why:
       lastMs === null
         ? `It stands there since ${moment(placedSinceMs, garden.timeZone)}, and no reading has come in.`

@@ -67,7 +67,7 @@ function faultOf(
     {
       ...about(view, cause),
       severity: share >= RAISE_SHARE ? 'Moderate' : 'Minor',
-      headline: `The ${label} sensor of ${view.node.name} in ${view.bed.name} ${what}`,
+      headline: `The ${label} sensor of ${view.node.name} (${view.bed.name}) ${what}`,
       why: `${counted(count, 'reading')} of its last ${total} ${why} (latest ${latest.toFixed(info?.decimals ?? 1).replace('-', '−')} ${info?.unit ?? ''}). They are kept, but left out of every figure.`,
       advice,
     },
@@ -128,7 +128,7 @@ function ceilingOf(
     {
       ...about(view, cause),
       severity: 'Minor',
-      headline: `The light sensor of ${view.node.name} in ${view.bed.name} reaches its ceiling`,
+      headline: `The light sensor of ${view.node.name} (${view.bed.name}) reaches its ceiling`,
       why: `For ${hours(atCeilingHours)} of the last day it could not show more than ${Math.round(ceilingLx)} lx, where full sun is about 100 000 lx. Sun and thin cloud then look alike, and plant light is counted too low.`,
       advice:
         'Set the sensor to a shorter measurement time (BH1750: measurement-time register 31 gives 121 557 lx), or put a white diffuser over it. Readings so far stay as they are: "at least this much".',
@@ -143,7 +143,7 @@ function wrongClockOf(view: NodeView, { nowMs, garden }: RuleContext): Finding[]
     {
       ...about(view, `sensor-fault/${view.node.id}/clock`),
       severity: 'Moderate',
-      headline: `The clock of ${view.node.name} in ${view.bed.name} is wrong`,
+      headline: `The clock of ${view.node.name} (${view.bed.name}) is wrong`,
       why: `${counted(wrong.count, 'reading')} came with a time that cannot be, the latest at ${moment(wrong.lastReceivedAtMs, garden.timeZone)} with a clock that said ${moment(wrong.lastTimeMs, garden.timeZone)}. They are kept, but left out of every figure.`,
       advice:
         'Let the node set its clock from the network (NTP) before it measures, or leave times out: readings without a time count as measured on arrival.',

@@ -19,10 +19,11 @@ const HOUR_MS = 3_600_000
 export const warmSpell: Rule = {
   name: 'warm-spell',
   holdMs: 12 * HOUR_MS,
-  find: (context) => context.beds.flatMap((bed) => spellInBed(bed, context) ?? []),
+  find: (context) => context.beds.flatMap((bed) => warmSpellIn(bed, context) ?? []),
 }
 
-function spellInBed(view: BedView, context: RuleContext): Finding | null {
+/** The warm spell of one bed; null: there is none, or nothing that minds. */
+export function warmSpellIn(view: BedView, context: RuleContext): Finding | null {
   const heading = view.plantings.filter((p) => p.progress.stage === 'heading' && p.crop?.heat)
   if (heading.length === 0) return null
   // the bed has one weather: the most sensitive of its plantings is the measure
