@@ -2,7 +2,7 @@
  * The embedded store: SQLite with a write-ahead log, every commit synced to disk. Writing and reading have a
  * thread and a connection each, so that a slow disk or a long read holds up neither the other nor MQTT and HTTP.
  *
- * Costs: about 22 bytes a reading; a commit is one sync of the disk however many readings it holds, so callers
+ * Costs: about 30 bytes a reading on disk; a commit is one sync of the disk however many readings it holds, so callers
  * group them. What belongs here: this adapter. May import the port, core, shared, hub/sqlite and hub/worker.
  */
 import { join } from 'node:path'

@@ -71,7 +71,7 @@ export function openReadingsReader(file: string): ReadingsReader {
   )
   // a wrong clock in the future must not hide what the node says now
   const newest = db.prepare<[number], { timeMs: number; value: number; flags: number; receivedAtMs: number }>(
-    `SELECT time_ms AS timeMs, value, flags, received_ms AS receivedAtMs FROM reading
+    `SELECT time_ms AS timeMs, value, flags, time_ms + delay_ms AS receivedAtMs FROM reading
      WHERE series_id = ? AND (flags & ${FLAG.clock}) = 0 ORDER BY time_ms DESC LIMIT 1`,
   )
 

@@ -31,7 +31,7 @@ const MIGRATIONS: readonly Migration[] = [
         time_ms     INTEGER NOT NULL,
         value       REAL NOT NULL,
         flags       INTEGER NOT NULL,
-        received_ms INTEGER NOT NULL,
+        delay_ms    INTEGER NOT NULL, -- received this much after it was measured; small numbers take little room
         PRIMARY KEY (series_id, time_ms)
       ) WITHOUT ROWID;
       CREATE TABLE hour_rollup (
