@@ -7,7 +7,16 @@
  * stand still too, but lower and each at another value. So the gain is the highest value at which steady
  * stretches gather.
  */
-import { around } from './around.js'
+import {
+  CHANGE_DAYS,
+  type ClearLevel,
+  clearLevels,
+  GATHER,
+  highest,
+  medianLevel,
+  scatter,
+  steadyStretches,
+} from './clear-levels.js'
 import type { SunSeries } from './sun-series.js'
 
 export interface SensorGain {
@@ -19,6 +28,8 @@ export interface SensorGain {
   readonly uncertainty: number
   /** days with clear stretches that the newest value rests on */
   readonly clearDays: number
+  /** level before noon over level after noon on clear days; null: not both seen. Far from 1, the sensor leans */
+  readonly morningOverAfternoon: number | null
   /** lasting changes of the gain (dirt, a leaf on the dome, a tilt, a cleaning), oldest first */
   readonly changes: readonly GainChange[]
 }
@@ -31,49 +42,34 @@ export interface GainChange {
   readonly to: number
 }
 
-/** One day's clear level. */
-interface ClearLevel {
-  readonly timeMs: number
-  readonly level: number
-  readonly minutes: number
-}
-
-const MINUTE_MS = 60_000
 const DAY_MS = 86_400_000
-
-/** Domes and cosine errors act at low sun, the tropics' zenith is as good as any. */
-const LOWEST_DEG = 15
-/** Steady: the ratio moves by no more than this in 20 min. Noise of 12-bit sensors and thin veils stay within. */
-const STEADY = 0.05
-const STEADY_HALF_MS = 10 * MINUTE_MS
-const SLOW_REPORTS = 2
-/** A steady stretch counts from this length on. */
-const STRETCH_MS = 30 * MINUTE_MS
-const LONGEST_GAP_MS = 31 * MINUTE_MS
-
-/** Gains outside are no sensor in the open: rather shade, or the wrong unit. */
-export const LOWEST_GAIN = 0.45
-export const HIGHEST_GAIN = 1.7
 
 /** Clear days scatter by 3 % (standard deviation, Lyngby and Alamosa): haze comes and goes. */
 const AIR_SCATTER = 0.03
 /** Relative doubt of a sensor nobody has calibrated: data sheets of common lux sensors say 20 %, domes add to it. */
 const UNLEARNED_UNCERTAINTY = 0.25
-/** Values within this of each other gather. */
-const GATHER = 0.06
 /** Clear levels this old count 1/e. */
 const MEMORY_DAYS = 25
 
-/** A change is lasting from this many clear days on each side, and this large. */
-const CHANGE_DAYS = 3
+/** A change is lasting from CHANGE_DAYS clear days on each side on, and from this size. */
 const CHANGE_LEAST = 0.12
+/** Two clear days will do for a change that no air makes. */
+const LARGE_CHANGE_DAYS = 2
+const LARGE_CHANGE = 0.2
 
 /** Learns a sensor's gain from readings of one placement, days to months of them. */
 export function learnGain(series: SunSeries): SensorGain {
   const stretches = steadyStretches(series)
   const levels = clearLevels(stretches)
   if (levels.length === 0) {
-    return { at: () => 1, latest: null, uncertainty: UNLEARNED_UNCERTAINTY, clearDays: 0, changes: [] }
+    return {
+      at: () => 1,
+      latest: null,
+      uncertainty: UNLEARNED_UNCERTAINTY,
+      clearDays: 0,
+      morningOverAfternoon: null,
+      changes: [],
+    }
   }
   const regimes = splitRegimes(levels)
   const changes: GainChange[] = []
@@ -102,8 +98,22 @@ export function learnGain(series: SunSeries): SensorGain {
     latest: at(latestMs),
     uncertainty: Math.hypot(AIR_SCATTER, scatter(newest)) / Math.sqrt(newest.length) + 0.01,
     clearDays: newest.length,
+    morningOverAfternoon: leanOf(stretches, newest),
     changes,
   }
+}
+
+const LEAN_STRETCHES = 3
+
+/** Steady stretches before noon against those after it, near the clear level. */
+function leanOf(stretches: readonly ClearLevel[], regime: readonly ClearLevel[]): number | null {
+  const center = medianLevel(regime)
+  const fromMs = regime[0]!.timeMs - DAY_MS / 2
+  const near = stretches.filter((s) => s.timeMs >= fromMs && Math.abs(s.level / center - 1) < 0.35)
+  const before = near.filter((s) => s.isMorning)
+  const after = near.filter((s) => !s.isMorning)
+  if (before.length < LEAN_STRETCHES || after.length < LEAN_STRETCHES) return null
+  return medianLevel(before) / medianLevel(after)
 }
 
 /** The gain moves by the day, not by the minute: one evaluation a day. */
@@ -120,112 +130,12 @@ function byDay(at: (timeMs: number) => number): (timeMs: number) => number {
   }
 }
 
-/** Stretches of steady light with their level. */
-function steadyStretches(series: SunSeries): ClearLevel[] {
-  const { timeMs, elevationDeg, clearRatio, isCeiling } = series
-  const n = timeMs.length
-  const spacingMs = n > 1 ? (timeMs[n - 1]! - timeMs[0]!) / (n - 1) : 0
-  const halfMs = Math.max(STEADY_HALF_MS, Math.min(SLOW_REPORTS * spacingMs, LONGEST_GAP_MS))
-  const units = 1e6
-  const value = new Float64Array(n)
-  for (let i = 0; i < n; i++) {
-    // a ceiling looks steady and is not
-    const isFit = elevationDeg[i]! >= LOWEST_DEG && isCeiling[i] === 0
-    value[i] = isFit ? Math.round(clearRatio[i]! * units) : Number.NaN
-  }
-  const near = around(timeMs, value, halfMs)
-  const stretches: ClearLevel[] = []
-  let run: number[] = []
-  const close = (): void => {
-    const first = run[0]
-    const last = run.at(-1)
-    if (first !== undefined && last !== undefined) {
-      const lengthMs = timeMs[last]! - timeMs[first]!
-      if (lengthMs >= STRETCH_MS) {
-        const level = median(run.map((i) => clearRatio[i]!))
-        stretches.push({
-          timeMs: (timeMs[first]! + timeMs[last]!) / 2,
-          level,
-          minutes: lengthMs / MINUTE_MS,
-        })
-      }
-    }
-    run = []
-  }
-  for (let i = 0; i < n; i++) {
-    const mean = near.mean[i]!
-    const isSteady =
-      !Number.isNaN(value[i]!) &&
-      clearRatio[i]! >= LOWEST_GAIN &&
-      clearRatio[i]! <= HIGHEST_GAIN &&
-      near.highest[i]! - near.lowest[i]! <= STEADY * mean &&
-      near.highest[i]! > near.lowest[i]!
-    const last = run.at(-1)
-    if (last !== undefined && (!isSteady || timeMs[i]! - timeMs[last]! > LONGEST_GAP_MS)) close()
-    if (isSteady) run.push(i)
-  }
-  close()
-  return stretches
-}
-
-/**
- * The clear level of each day that has one: its highest gathering of steady stretches. Days without a clear sky give
- * levels that are too low; they are told by lying under the days around them.
- */
-function clearLevels(stretches: readonly ClearLevel[]): ClearLevel[] {
-  const byDays = new Map<number, ClearLevel[]>()
-  for (const stretch of stretches) {
-    const day = Math.floor(stretch.timeMs / DAY_MS)
-    byDays.set(day, [...(byDays.get(day) ?? []), stretch])
-  }
-  const days: ClearLevel[] = []
-  for (const own of byDays.values()) {
-    const top = own.reduce((best, s) => (s.level > best.level && s.minutes >= 45 ? s : best), own[0]!)
-    const gathered = own.filter((s) => Math.abs(s.level / top.level - 1) <= GATHER)
-    const minutes = gathered.reduce((sum, s) => sum + s.minutes, 0)
-    const level = gathered.reduce((sum, s) => sum + s.level * s.minutes, 0) / minutes
-    days.push({ timeMs: own[0]!.timeMs, level, minutes })
-  }
-  return days.filter((day) => isClearAmong(day, days))
-}
-
-/** A dull day's level lies under what other days of its month reach, again and again, or over one freak. */
-const NEIGHBOUR_DAYS = 20
-
-function isClearAmong(day: ClearLevel, days: readonly ClearLevel[]): boolean {
-  const near = days.filter((other) => Math.abs(other.timeMs - day.timeMs) <= NEIGHBOUR_DAYS * DAY_MS)
-  const center = gatheringOf(near)
-  return Math.abs(day.level / center - 1) <= 2 * GATHER || hasCompanyInTime(day, days)
-}
-
-/** The highest level at which steady minutes gather: at least a third as many as where most do. */
-function gatheringOf(levels: readonly ClearLevel[]): number {
-  const weightAt = (center: number): number =>
-    levels.reduce((sum, l) => sum + (Math.abs(l.level / center - 1) <= GATHER ? l.minutes : 0), 0)
-  const weighed = levels.map((l) => ({ level: l.level, weight: weightAt(l.level) }))
-  const most = Math.max(...weighed.map((w) => w.weight))
-  const high = weighed.filter((w) => w.weight >= most / 3)
-  const top = Math.max(...high.map((w) => w.level))
-  const own = levels.filter((l) => Math.abs(l.level / top - 1) <= 2 * GATHER)
-  return medianLevel(own)
-}
-
-/** After a change the new level is odd among the old ones: the days right before or after it then keep it company. */
-function hasCompanyInTime(day: ClearLevel, days: readonly ClearLevel[]): boolean {
-  const at = days.indexOf(day)
-  for (let from = at - CHANGE_DAYS + 1; from <= at; from++) {
-    const row = days.slice(Math.max(0, from), from + CHANGE_DAYS)
-    if (row.length < CHANGE_DAYS || from < 0) continue
-    const isLong = row.every((d) => d.minutes >= 90)
-    if (isLong && row.every((d) => Math.abs(d.level / day.level - 1) <= GATHER)) return true
-  }
-  return false
-}
-
 /** Cuts the clear levels where they change for good. */
 function splitRegimes(levels: readonly ClearLevel[]): ClearLevel[][] {
   let best = { at: -1, size: 0 }
-  for (let at = CHANGE_DAYS; at <= levels.length - CHANGE_DAYS; at++) {
+  for (let at = LARGE_CHANGE_DAYS; at <= levels.length - LARGE_CHANGE_DAYS; at++) {
+    const sideDays = Math.min(at, levels.length - at)
+    const least = sideDays >= CHANGE_DAYS ? CHANGE_LEAST : LARGE_CHANGE
     const before = levels.slice(Math.max(0, at - 8), at)
     const after = levels.slice(at, at + 8)
     const from = medianLevel(before)
@@ -233,7 +143,7 @@ function splitRegimes(levels: readonly ClearLevel[]): ClearLevel[][] {
     const size = Math.abs(Math.log(to / from))
     const noise = Math.hypot(scatter(before), scatter(after), AIR_SCATTER)
     const isApart = to < from ? highest(after) < from * (1 - GATHER) : highest(before) < to * (1 - GATHER)
-    if (size > CHANGE_LEAST && size > 3 * noise && isApart && size > best.size) best = { at, size }
+    if (size > least && size > 3 * noise && isApart && size > best.size) best = { at, size }
   }
   if (best.at < 0) return [[...levels]]
   return [...splitRegimes(levels.slice(0, best.at)), ...splitRegimes(levels.slice(best.at))]
@@ -250,19 +160,4 @@ function smoothedLevel(regime: readonly ClearLevel[], timeMs: number): number {
     weight += w
   }
   return weight > 0 ? sum / weight : center
-}
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b)
-  const middle = sorted.length >> 1
-  return sorted.length % 2 === 1 ? sorted[middle]! : (sorted[middle - 1]! + sorted[middle]!) / 2
-}
-
-const medianLevel = (levels: readonly ClearLevel[]): number => median(levels.map((l) => l.level))
-const highest = (levels: readonly ClearLevel[]): number => Math.max(...levels.map((l) => l.level))
-
-/** Robust relative scatter: median distance from the median, as a standard deviation. */
-function scatter(levels: readonly ClearLevel[]): number {
-  const center = medianLevel(levels)
-  return 1.4826 * median(levels.map((l) => Math.abs(l.level / center - 1)))
 }
