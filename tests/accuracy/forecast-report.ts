@@ -3,10 +3,15 @@
  * `npm run accuracy`.
  */
 import { interval80 } from '../../hub/core/forecast/normal-odds.js'
-import { type ErrorScores, errorScores, intervalCoverage } from '../../hub/core/forecast/scores.js'
+import {
+  type ErrorScores,
+  errorScores,
+  intervalCoverage,
+  skillScore,
+} from '../../hub/core/forecast/scores.js'
 import type { SpellVerification } from '../../hub/core/forecast/spell-verification.js'
 import { LIKELY_SPELL_CHANCE, POSSIBLE_SPELL_CHANCE } from '../../hub/core/forecast/warm-spell-odds.js'
-import { hindcast, type LeadScores, scoreHindcast } from '../core/forecast/support/hindcast.js'
+import { frostBrier, hindcast, type LeadScores, scoreHindcast } from '../core/forecast/support/hindcast.js'
 import { scoreHourlyCourse, scoreRunningDay } from '../core/forecast/support/hourly-hindcast.js'
 import {
   correctAll,
@@ -50,7 +55,13 @@ const errorRow = (label: string, { forecast, persistence, pastYears, usual }: Ri
   percent(held),
 ]
 
-function dailySection(record: DailyRecord, scores: readonly LeadScores[], since: string): string {
+function dailySection(
+  record: DailyRecord,
+  outlooks: ReturnType<typeof hindcast>,
+  fromIndex: number,
+  since: string,
+): string {
+  const scores: readonly LeadScores[] = scoreHindcast(record, outlooks, HOT_ABOVE_C, fromIndex)
   const errors = [
     [
       'mean absolute error, °C',
@@ -90,10 +101,34 @@ function dailySection(record: DailyRecord, scores: readonly LeadScores[], since:
       String(one.events),
     ]),
   ]
+  const frosts = [
+    [
+      'minimum below 0 °C',
+      'Brier score',
+      'as today',
+      'past years',
+      'usual course',
+      'skill on past years',
+      'frosts',
+    ],
+    ...scores.map(({ lead }) => {
+      const one = frostBrier(record, outlooks, lead, fromIndex)
+      return [
+        `${lead} d ahead`,
+        fixed(one.forecast, 4),
+        fixed(one.persistence, 4),
+        fixed(one.pastYears, 4),
+        fixed(one.usual, 4),
+        fixed(skillScore(one.forecast, one.pastYears), 3),
+        String(one.frosts),
+      ]
+    }),
+  ]
   return [
     `${record.name} (${scores[0]!.max.forecast.count} days, ${since})`,
     table(errors),
     table(chances),
+    table(frosts),
   ].join('\n')
 }
 
@@ -207,7 +242,7 @@ export async function forecastReport(): Promise<string> {
     const fromIndex = long.includes(record) ? SECOND_YEAR : 1
     const outlooks = hindcast(record)
     const since = long.includes(record) ? 'from the second year on' : 'from the second day on'
-    sections.push(dailySection(record, scoreHindcast(record, outlooks, HOT_ABOVE_C, fromIndex), since), '')
+    sections.push(dailySection(record, outlooks, fromIndex, since), '')
     spells.push(spellSection(record, outlooks, fromIndex), '')
   }
   sections.push(

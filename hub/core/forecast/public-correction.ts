@@ -33,7 +33,8 @@ interface PendingPoint {
   readonly validAtMs: number
   readonly daysAhead: number
   readonly rawC: number
-  readonly predictors: readonly number[]
+  /** how warm the forecast is for its hour, °C */
+  readonly warmthC: number
   readonly meanC: number
   /** from not knowing the bias yet, °C² */
   readonly biasVariance: number
@@ -115,12 +116,18 @@ const classOf = (timeMs: number): number => Math.min(Math.floor(partOfDay(timeMs
 const daysAheadOf = (issuedAtMs: number, validAtMs: number): number =>
   Math.min(Math.ceil((validAtMs - issuedAtMs) / DAY_MS) - 1, LEADS - 1)
 
-function predictorsAt(lead: LeadState, point: ForecastPoint): number[] {
-  const angle = 2 * Math.PI * partOfDay(point.validAtMs)
+function warmthOf(lead: LeadState, point: ForecastPoint): number {
   const usualC = lead.usualC[classOf(point.validAtMs)]!
-  const warmth = usualC === null ? 0 : point.airTempC - usualC
-  return [1, Math.cos(angle), Math.sin(angle), Math.cos(2 * angle), Math.sin(2 * angle), warmth]
+  return usualC === null ? 0 : point.airTempC - usualC
 }
+
+function predictorsAt(validAtMs: number, warmthC: number): number[] {
+  const angle = 2 * Math.PI * partOfDay(validAtMs)
+  return [1, Math.cos(angle), Math.sin(angle), Math.cos(2 * angle), Math.sin(2 * angle), warmthC]
+}
+
+/** Ten days of hourly points wait in a state: thousandths of a degree are enough of them. */
+const inThousandths = (value: number): number => Math.round(value * 1000) / 1000
 
 /** A class's own spread, resting on the day's where it has been seen little. */
 function varianceFor(lead: LeadState, validAtMs: number): number {
@@ -132,16 +139,17 @@ function varianceFor(lead: LeadState, validAtMs: number): number {
 function pendingPoint(state: CorrectionState, issuedAtMs: number, point: ForecastPoint): PendingPoint {
   const daysAhead = daysAheadOf(issuedAtMs, point.validAtMs)
   const lead = state.leads[daysAhead]!
-  const predictors = predictorsAt(lead, point)
+  const warmthC = inThousandths(warmthOf(lead, point))
+  const predictors = predictorsAt(point.validAtMs, warmthC)
   const biasVariance = varianceAt(lead.bias, predictors)
   return {
     validAtMs: point.validAtMs,
     daysAhead,
     rawC: point.airTempC,
-    predictors,
-    meanC: point.airTempC + valueAt(lead.bias, predictors),
-    biasVariance,
-    sdC: Math.sqrt(varianceFor(lead, point.validAtMs) + biasVariance),
+    warmthC,
+    meanC: inThousandths(point.airTempC + valueAt(lead.bias, predictors)),
+    biasVariance: inThousandths(biasVariance),
+    sdC: inThousandths(Math.sqrt(varianceFor(lead, point.validAtMs) + biasVariance)),
   }
 }
 
@@ -238,7 +246,7 @@ function leadWithTruth(lead: LeadState, point: PendingPoint, airTempC: number): 
   return {
     bias: learned(
       lead.bias,
-      point.predictors,
+      predictorsAt(point.validAtMs, point.warmthC),
       airTempC - point.rawC,
       (lead.variance * strangeness) / worth,
       DRIFT.map((perDay) => perDay * Math.min(days, MEMORY)),

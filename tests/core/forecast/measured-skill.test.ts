@@ -4,7 +4,7 @@ import { interval80 } from '../../../hub/core/forecast/normal-odds.js'
 import { errorScores, intervalCoverage } from '../../../hub/core/forecast/scores.js'
 import { POSSIBLE_SPELL_CHANCE } from '../../../hub/core/forecast/warm-spell-odds.js'
 import { hasReferenceData, skipNote } from '../../support/reference-data.js'
-import { hindcast, type LeadScores, scoreHindcast } from './support/hindcast.js'
+import { frostBrier, hindcast, type LeadScores, scoreHindcast } from './support/hindcast.js'
 import { scoreHourlyCourse, scoreRunningDay } from './support/hourly-hindcast.js'
 import { correctAll, ECMWF_COLUMNS, ECMWF_FILES, ecmwfPoints } from './support/public-forecasts.js'
 import { type DailyRecord, dailyOfTimed, longRecords, timedRecord } from './support/records.js'
@@ -39,6 +39,14 @@ describe.skipIf(!hasReferenceData).each([0, 1])(
       for (const lead of scores) {
         expect(lead.skillAgainstPersistence).toBeGreaterThan(0.2)
         expect(lead.skillAgainstPastYears).toBeGreaterThan(0)
+      }
+    })
+
+    it('gives better chances of frost than both at every lead', () => {
+      for (const lead of [1, 2, 3]) {
+        const { forecast, persistence, pastYears } = frostBrier(record, outlooks, lead, FROM_INDEX)
+        expect(forecast).toBeLessThan(persistence)
+        expect(forecast).toBeLessThan(pastYears)
       }
     })
 

@@ -3,9 +3,10 @@ import { pastYearsClimatology } from '../../../../hub/core/forecast/baselines.js
 import { newLocalForecast } from '../../../../hub/core/forecast/local-forecast.js'
 import { withDay } from '../../../../hub/core/forecast/local-learning.js'
 import { type Outlook, outlook } from '../../../../hub/core/forecast/local-outlook.js'
-import { chanceAbove, interval80 } from '../../../../hub/core/forecast/normal-odds.js'
+import { chanceAbove, chanceBelow, interval80 } from '../../../../hub/core/forecast/normal-odds.js'
 import {
   brierScore,
+  type ChanceAndEvent,
   type ErrorScores,
   errorScores,
   intervalCoverage,
@@ -13,6 +14,45 @@ import {
 } from '../../../../hub/core/forecast/scores.js'
 import { addDays } from '../../../../shared/local-time.js'
 import type { DailyRecord } from './records.js'
+
+export type BrierOfRivals = Readonly<Record<'forecast' | 'persistence' | 'pastYears' | 'usual', number>>
+
+/** Brier scores of "minimum below 0 °C" at one lead, all rivals on the same days. */
+export function frostBrier(
+  record: DailyRecord,
+  outlooks: readonly (Outlook | null)[],
+  lead: number,
+  fromIndex: number,
+): BrierOfRivals & { readonly frosts: number } {
+  // the climatology counts what is above a threshold: below 0 is above 0 of the negative
+  const negativeMinC = Float64Array.from(record.days, (day) => (day === null ? Number.NaN : -day.minC))
+  const rows: Record<keyof BrierOfRivals, ChanceAndEvent[]> = {
+    forecast: [],
+    persistence: [],
+    pastYears: [],
+    usual: [],
+  }
+  for (let i = fromIndex; i + lead < record.days.length; i++) {
+    const odds = outlooks[i]?.days[lead - 1]
+    const today = record.days[i]
+    const then = record.days[i + lead]
+    if (!odds || !today || !then) continue
+    const happened = then.minC < 0
+    const usual = chanceBelow(odds.usualMinC, 0)
+    const past = pastYearsClimatology(negativeMinC, i + lead, i, 0)
+    rows.forecast.push({ chance: chanceBelow(odds.minC, 0), happened })
+    rows.persistence.push({ chance: today.minC < 0 ? 1 : 0, happened })
+    rows.pastYears.push({ chance: past?.shareAbove ?? usual, happened })
+    rows.usual.push({ chance: usual, happened })
+  }
+  return {
+    forecast: brierScore(rows.forecast)!,
+    persistence: brierScore(rows.persistence)!,
+    pastYears: brierScore(rows.pastYears)!,
+    usual: brierScore(rows.usual)!,
+    frosts: rows.forecast.filter(({ happened }) => happened).length,
+  }
+}
 
 /** By day of the record: the outlook at its end; null: that day was not measured. */
 export function hindcast(record: DailyRecord): (Outlook | null)[] {
