@@ -1,5 +1,5 @@
 /** Which readings a day record rests on, and so which days a reading touches. Pure. */
-import { addDays, localDate } from '../../shared/local-time.js'
+import { localDate } from '../../shared/local-time.js'
 import { contextMs } from '../core/quality/context-checks.js'
 import type { Reading } from '../store/port.js'
 import type { StoredPlacement } from './port.js'
@@ -37,6 +37,19 @@ export interface TouchedDays {
   readonly toDate: string
 }
 
+/** More stretches than this are forgotten as one: what is forgotten too much is only computed again. */
+const MOST_STRETCHES = 50
+
+/** Dates are written with four digits of year. A clock may say anything. */
+const FIRST_DATE_MS = Date.parse('0001-01-01T00:00:00Z')
+const LAST_DATE_MS = Date.parse('9999-12-30T00:00:00Z')
+const onCalendar = (timeMs: number): number => Math.min(LAST_DATE_MS, Math.max(FIRST_DATE_MS, timeMs))
+
+interface Stretch {
+  readonly fromMs: number
+  readonly toMs: number
+}
+
 /**
  * Days whose records rest on the given readings, by bed.
  *
@@ -48,51 +61,54 @@ export function touchedDays(
   placements: readonly StoredPlacement[],
   timeZone: string,
 ): TouchedDays[] {
-  const dates = new Map<string, Set<string>>()
-  for (const { node, fromMs, toMs } of reaches(readings)) {
+  const byBed = new Map<string, Stretch[]>()
+  for (const [node, stretches] of reaches(readings)) {
     for (const p of placements) {
-      if (p.node !== node || p.fromMs > toMs || (p.toMs !== null && p.toMs <= fromMs)) continue
-      const ofBed = dates.get(p.bed) ?? new Set<string>()
-      dates.set(p.bed, ofBed)
-      const last = localDate(toMs, timeZone)
-      for (let date = localDate(fromMs, timeZone); date <= last; date = addDays(date, 1)) ofBed.add(date)
-    }
-  }
-  return [...dates].flatMap(([bed, ofBed]) => runs([...ofBed].sort()).map((run) => ({ bed, ...run })))
-}
-
-/** Stretches of time within which readings bear on a record, by node; those of one series joined where they meet. */
-function reaches(readings: readonly Reading[]): { node: string; fromMs: number; toMs: number }[] {
-  const series = new Map<string, { node: string; reach: number; timesMs: number[] }>()
-  for (const { node, quantity, timeMs } of readings) {
-    const reach = influenceMs(quantity)
-    if (reach === null) continue
-    const of = series.get(`${node}/${quantity}`) ?? { node, reach, timesMs: [] }
-    of.timesMs.push(timeMs)
-    series.set(`${node}/${quantity}`, of)
-  }
-  const found: { node: string; fromMs: number; toMs: number }[] = []
-  for (const { node, reach, timesMs } of series.values()) {
-    timesMs.sort((a, b) => a - b)
-    let last: { node: string; fromMs: number; toMs: number } | null = null
-    for (const timeMs of timesMs) {
-      if (last && timeMs - reach <= last.toMs) last.toMs = timeMs + reach
-      else {
-        last = { node, fromMs: timeMs - reach, toMs: timeMs + reach }
-        found.push(last)
+      if (p.node !== node) continue
+      const ofBed = byBed.get(p.bed) ?? []
+      byBed.set(p.bed, ofBed)
+      // one by one: a pack may hold ten thousand
+      for (const s of stretches) {
+        if (p.fromMs <= s.toMs && (p.toMs === null || p.toMs > s.fromMs)) ofBed.push(s)
       }
     }
   }
-  return found
+  return [...byBed].flatMap(([bed, stretches]) =>
+    few(joined(stretches)).map(({ fromMs, toMs }) => ({
+      bed,
+      fromDate: localDate(fromMs, timeZone),
+      toDate: localDate(toMs, timeZone),
+    })),
+  )
 }
 
-/** Joins neighbouring dates. */
-function runs(dates: readonly string[]): { fromDate: string; toDate: string }[] {
-  const found: { fromDate: string; toDate: string }[] = []
-  for (const date of dates) {
+/** Stretches of time within which readings bear on a record, by node. */
+function reaches(readings: readonly Reading[]): Map<string, Stretch[]> {
+  const byNode = new Map<string, Stretch[]>()
+  for (const { node, quantity, timeMs } of readings) {
+    const reach = influenceMs(quantity)
+    if (reach === null) continue
+    const ofNode = byNode.get(node) ?? []
+    byNode.set(node, ofNode)
+    ofNode.push({ fromMs: onCalendar(timeMs - reach), toMs: onCalendar(timeMs + reach) })
+  }
+  return new Map([...byNode].map(([node, stretches]) => [node, joined(stretches)]))
+}
+
+/** Stretches that overlap become one; ascending. */
+function joined(stretches: readonly Stretch[]): Stretch[] {
+  const found: Stretch[] = []
+  for (const stretch of [...stretches].sort((a, b) => a.fromMs - b.fromMs)) {
     const last = found.at(-1)
-    if (last && addDays(last.toDate, 1) === date) last.toDate = date
-    else found.push({ fromDate: date, toDate: date })
+    if (last && stretch.fromMs <= last.toMs) {
+      found[found.length - 1] = { fromMs: last.fromMs, toMs: Math.max(last.toMs, stretch.toMs) }
+    } else found.push(stretch)
   }
   return found
 }
+
+/** @param stretches  ascending */
+const few = (stretches: readonly Stretch[]): readonly Stretch[] =>
+  stretches.length <= MOST_STRETCHES
+    ? stretches
+    : [{ fromMs: stretches[0]!.fromMs, toMs: stretches.at(-1)!.toMs }]

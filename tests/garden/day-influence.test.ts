@@ -60,6 +60,21 @@ describe('days that a reading touches', () => {
     ])
   })
 
+  it('of a pack full of scattered times are forgotten as one stretch, which does no harm', () => {
+    const scattered = Array.from({ length: 1000 }, (_, i) => reading(NOON_MS + i * 10 * REACH_MS))
+    expect(touchedDays(scattered, [placed('south', 0, null)], ZONE)).toEqual([
+      seenFrom(NOON_MS, NOON_MS + 999 * 10 * REACH_MS),
+    ])
+  })
+
+  it('stay within the calendar, whatever a clock says', () => {
+    const far = touchedDays([reading(8e15), reading(-8e15)], [placed('south', -8.6e15, null)], ZONE)
+    for (const { fromDate, toDate } of far) {
+      expect([fromDate, toDate].map((date) => date.length)).toEqual([10, 10])
+      expect(fromDate <= toDate).toBe(true)
+    }
+  })
+
   it('of a backlog join to one stretch', () => {
     const backlog = Array.from({ length: 200 }, (_, i) => reading(NOON_MS + i * HOUR_MS))
     expect(touchedDays(backlog, [placed('south', 0, null)], ZONE)).toEqual([
