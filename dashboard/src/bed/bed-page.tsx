@@ -150,13 +150,11 @@ export function BedPage({ bed }: { readonly bed: string }) {
           key={chart.title}
           title={chart.title}
           lines={chart.lines}
-          range={range}
-          nowS={nowS}
+          range={view.range}
           nights={nights}
           isLoading={isLoading}
           latest={newest}
           cursor={view.cursor}
-          onRange={setRange}
         />
       ))}
       <SunStrip range={range} suns={suns} days={days} timeZone={timeZone.value} cursor={view.cursor} />
@@ -166,13 +164,11 @@ export function BedPage({ bed }: { readonly bed: string }) {
           key={chart.title}
           title={chart.title}
           lines={chart.lines}
-          range={range}
-          nowS={nowS}
+          range={view.range}
           nights={nights}
           isLoading={isLoading}
           latest={newest}
           cursor={view.cursor}
-          onRange={setRange}
         />
       ))}
       <DayTable days={days} isLoading={isLoading} />

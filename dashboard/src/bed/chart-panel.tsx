@@ -7,6 +7,7 @@ import { figure, shownUnit, toShown } from '../format/units.js'
 import { useWidth } from '../parts/use-width.js'
 import { timeZone } from '../state/garden.js'
 import { clockStyle, tempUnit } from '../state/preferences.js'
+import { nowMs } from '../state/present.js'
 import { lineOf, type Marked, markedReadings } from './chart-columns.js'
 import { keyAction } from './chart-keys.js'
 import type { ChartLine } from './chart-line.js'
@@ -23,15 +24,14 @@ import { valueRange } from './value-range.js'
 interface ChartPanelProps {
   readonly title: string
   readonly lines: readonly ChartLine[]
-  readonly range: TimeRange
-  readonly nowS: number
+  /** of all charts of the page; gestures move it faster than the page is drawn, so it is read where it is needed */
+  readonly range: Signal<TimeRange>
   readonly nights: readonly Night[]
   readonly isLoading: boolean
   /** newest readings of the bed */
   readonly latest: readonly LatestValue[]
   /** where the reading cursor stands, for all charts of the page */
   readonly cursor: Signal<number | null>
-  onRange(range: TimeRange): void
 }
 
 const PHONE_PX = 560
@@ -40,7 +40,8 @@ const unitOf = (lines: readonly ChartLine[]): string =>
   lines.find((l) => l.series !== null)?.series?.unit ?? ''
 
 export function ChartPanel(props: ChartPanelProps) {
-  const { title, lines, range, nowS, nights } = props
+  const { title, lines, nights } = props
+  const range = props.range.value
   const host = useRef<HTMLDivElement>(null)
   const panel = useRef<HTMLDivElement>(null)
   const chart = useRef<TimeChart | null>(null)
@@ -80,9 +81,13 @@ export function ChartPanel(props: ChartPanelProps) {
     clockStyle: clock,
   }
 
-  // gestures outlive renders: they read what is current through this
-  const current = useRef({ range, nowS, onRange: props.onRange, temp, unit })
-  current.current = { range, nowS, onRange: props.onRange, temp, unit }
+  // the chart outlives renders: it reads the units through this
+  const current = useRef({ temp, unit })
+  current.current = { temp, unit }
+
+  function move(change: (shown: TimeRange, presentS: number) => TimeRange): void {
+    props.range.value = change(props.range.peek(), nowMs.peek() / 1000)
+  }
 
   useEffect(() => onPaletteChange(() => setPalette(readPalette())), [])
 
@@ -109,13 +114,9 @@ export function ChartPanel(props: ChartPanelProps) {
     )
     chart.current = made
     const detach = attachGestures(made.plot, panel.current, {
-      onPan: (part) => current.current.onRange(pan(current.current.range, part, current.current.nowS)),
-      onZoom: (factor, place) => {
-        const { range: shown } = current.current
-        current.current.onRange(
-          zoom(shown, factor, shown.fromS + place * spanOf(shown), current.current.nowS),
-        )
-      },
+      onPan: (part) => move((shown, presentS) => pan(shown, part, presentS)),
+      onZoom: (factor, place) =>
+        move((shown, presentS) => zoom(shown, factor, shown.fromS + place * spanOf(shown), presentS)),
       onRead: (leftPx) => {
         setByKey(true)
         made.readAt(leftPx)
@@ -148,9 +149,9 @@ export function ChartPanel(props: ChartPanelProps) {
     if (action === null) return
     event.preventDefault()
     setByKey(true)
-    if (action.kind === 'pan') props.onRange(pan(range, action.part, nowS))
+    if (action.kind === 'pan') move((shown, presentS) => pan(shown, action.part, presentS))
     else if (action.kind === 'zoom')
-      props.onRange(zoom(range, action.factor, cursorS ?? middleOf(range), nowS))
+      move((shown, presentS) => zoom(shown, action.factor, cursorS ?? middleOf(shown), presentS))
     else if (action.kind === 'read') chart.current?.stepCursor(action.samples)
     else chart.current?.clearCursor()
   }

@@ -39,6 +39,7 @@ interface MoveFormProps {
 function MoveForm({ node, current }: MoveFormProps) {
   const zone = timeZone.value
   const form = useForm(`placement.${node.id}`, {
+    name: node.name ?? node.id,
     bed: current?.bed ?? NOWHERE,
     from: toWallTime(nowMs.peek(), zone),
   })
@@ -52,6 +53,7 @@ function MoveForm({ node, current }: MoveFormProps) {
       throw new FieldProblem('bed', `it stands in ${bedName(bed)} already`)
     if (current !== null && Date.parse(from) <= Date.parse(current.from))
       throw new FieldProblem('from', 'it was put where it stands later than that')
+    if (node.name === null) await call('PUT', inGarden(`/nodes/${node.id}`), { name: textIn(values, 'name') })
     await move(node.id, current, bed, from)
     await reloadPlaces()
   }
@@ -63,6 +65,9 @@ function MoveForm({ node, current }: MoveFormProps) {
       submitLabel={current === null ? 'Put it there' : 'Move it'}
       onSubmit={() => void form.submit(send)}
     >
+      {node.name === null && (
+        <TextField form={form} name="name" label="Name of the node" hint="It has none yet." isRequired />
+      )}
       <div class="pair">
         <ChoiceField
           form={form}
