@@ -26,8 +26,9 @@ export const decimal = (min: number, max: number) =>
     })
     .meta({ type: 'number', minimum: min, maximum: max })
 
-const FIRST_MS = Date.UTC(1970, 0, 1)
-const LAST_MS = Date.UTC(2200, 0, 1)
+/** times that a garden can be about, UTC ms */
+export const FIRST_MS = Date.UTC(1970, 0, 1)
+export const LAST_MS = Date.UTC(2200, 0, 1)
 
 /** An instant, ISO 8601 with offset, as UTC ms; between 1970 and 2200. */
 export const instantMs = text

@@ -144,6 +144,10 @@ describe('garden data', () => {
     expect((await api.ask('POST', 'gardens/home/placements', backwards)).body.problems).toMatchObject([
       { field: 'to' },
     ])
+    const ancient = { node: 'n1', bed: 'long', from: '0202-05-02T00:00:00Z', to: '0202-06-01T00:00:00Z' }
+    expect((await api.ask('POST', 'gardens/home/placements', ancient)).body.problems).toMatchObject([
+      { field: 'from' },
+    ])
     const nowhere = { node: 'n1', bed: 'nowhere', from: '2026-05-01T00:00:00Z', to: '2026-05-02T00:00:00Z' }
     expect(await api.ask('POST', 'gardens/home/placements', nowhere)).toMatchObject({
       status: 400,
@@ -178,6 +182,10 @@ describe('garden data', () => {
     ['no date at all', { sownOn: null, plantedOutOn: null }, 'sownOn'],
     ['planting out before sowing', { plantedOutOn: '2027-03-09' }, 'plantedOutOn'],
     ['an end before the start', { finishedOn: '2027-04-01' }, 'finishedOn'],
+    ['a slip of the finger', { sownOn: '0202-03-10' }, 'sownOn'],
+    ['a year that is far away', { plantedOutOn: '2207-04-20' }, 'plantedOutOn'],
+    ['no end after years', { sownOn: '2021-03-10' }, 'finishedOn'],
+    ['an end after years', { sownOn: '2021-03-10', finishedOn: '2027-03-10' }, 'finishedOn'],
     ['half a plant', { plants: 0.5 }, 'plants'],
     ['a day that never was', { sownOn: '2027-02-30' }, 'sownOn'],
     ['a bed that is not there', { bed: 'nowhere' }, 'bed'],

@@ -8,6 +8,7 @@ import { placementOnWire } from '../figures.js'
 import { gardenChanged } from '../garden-changed.js'
 import { InGarden, requireGarden, WithGivenId } from '../known.js'
 import { ApiProblem, invalidInput } from '../problems.js'
+import { FIRST_MS, LAST_MS } from '../query.js'
 import { CHANGE_PROBLEMS, COMMON_PROBLEMS, NoContent } from '../replies.js'
 
 const OfBed = z.strictObject({ bed: Id.optional() })
@@ -122,6 +123,11 @@ export function placementRoutes(app: Api, deps: ApiDeps): void {
 function times(input: PlacementInput): Omit<StoredPlacement, 'id'> {
   const fromMs = Date.parse(input.from)
   const toMs = input.to === null ? null : Date.parse(input.to)
+  for (const [field, timeMs] of Object.entries({ from: fromMs, to: toMs })) {
+    if (timeMs !== null && (timeMs < FIRST_MS || timeMs > LAST_MS)) {
+      throw invalidInput([{ field, message: 'use a time between 1970 and 2200' }])
+    }
+  }
   if (toMs !== null && toMs <= fromMs) {
     throw invalidInput([{ field: 'to', message: 'must be later than `from`' }])
   }

@@ -3,6 +3,7 @@ import { z } from 'zod'
 import { Planting, PlantingInput } from '../../../shared/api/garden.js'
 import { PlantingProgress } from '../../../shared/api/measurements.js'
 import { Id } from '../../../shared/ids.js'
+import { daysBetween, localDate } from '../../../shared/local-time.js'
 import { findCrop } from '../../core/crops/library.js'
 import type { Api, ApiDeps } from '../deps.js'
 import { gardenChanged } from '../garden-changed.js'
@@ -71,8 +72,8 @@ export function plantingRoutes(app: Api, deps: ApiDeps): void {
       },
     },
     async (request, reply) => {
-      const { id: garden } = await requireGarden(deps, request.params.garden)
-      check(request.body)
+      const { id: garden, timeZone } = await requireGarden(deps, request.params.garden)
+      check(request.body, localDate(deps.now(), timeZone))
       const stored = await deps.garden.addPlanting(garden, request.body)
       gardenChanged(deps, garden)
       return reply.code(201).send(stored)
@@ -92,7 +93,7 @@ export function plantingRoutes(app: Api, deps: ApiDeps): void {
     },
     async (request) => {
       const { garden, planting } = await requirePlanting(deps, request.params.garden, request.params.id)
-      check(request.body)
+      check(request.body, localDate(deps.now(), garden.timeZone))
       const stored = await deps.garden.changePlanting(garden.id, planting.id, request.body)
       if (!stored)
         throw new ApiProblem('UNKNOWN_PLANTING', `the planting ${planting.id} has just been deleted`)
@@ -120,22 +121,51 @@ export function plantingRoutes(app: Api, deps: ApiDeps): void {
   )
 }
 
-/** What the schema cannot say: the crop is one we know, and the dates come in the order of a plant's life. */
-function check(input: PlantingInput): void {
+const FIRST_DATE = '2000-01-01'
+const LAST_DATE = '2199-12-31'
+/** What the hub knows of crops is about plants of one year, or two. */
+const LONGEST_DAYS = 1_100
+
+/**
+ * What the schema cannot say: the crop is one we know, the dates come in the order of a plant's life, and no slip
+ * of the finger makes it last for centuries, whose every day would be looked at.
+ *
+ * @param today  the garden's date
+ * @throws ApiProblem INVALID_INPUT
+ */
+function check(input: PlantingInput, today: string): void {
   const problems: FieldProblem[] = []
   const { sownOn, plantedOutOn, finishedOn } = input
   if (!findCrop(input.crop)) {
     problems.push({ field: 'crop', message: `no crop is called ${input.crop}; see GET /api/v1/crops` })
   }
-  if (sownOn === null && plantedOutOn === null) {
-    problems.push({ field: 'sownOn', message: 'give the date it was sown, or planted out' })
+  for (const [field, date] of Object.entries({ sownOn, plantedOutOn, finishedOn })) {
+    if (date !== null && (date < FIRST_DATE || date > LAST_DATE)) {
+      problems.push({ field, message: `use a date from ${FIRST_DATE} to ${LAST_DATE}` })
+    }
   }
-  if (sownOn !== null && plantedOutOn !== null && plantedOutOn < sownOn) {
-    problems.push({ field: 'plantedOutOn', message: 'must not be before it was sown' })
-  }
-  const began = plantedOutOn ?? sownOn
-  if (finishedOn !== null && began !== null && finishedOn < began) {
-    problems.push({ field: 'finishedOn', message: 'must not be before it began' })
-  }
+  if (problems.length === 0) problems.push(...lifeProblems(input, today))
   if (problems.length > 0) throw invalidInput(problems)
+}
+
+function lifeProblems({ sownOn, plantedOutOn, finishedOn }: PlantingInput, today: string): FieldProblem[] {
+  const began = sownOn ?? plantedOutOn
+  if (began === null) return [{ field: 'sownOn', message: 'give the date it was sown, or planted out' }]
+  if (plantedOutOn !== null && plantedOutOn < began) {
+    return [{ field: 'plantedOutOn', message: 'must not be before it was sown' }]
+  }
+  if (finishedOn !== null && finishedOn < (plantedOutOn ?? began)) {
+    return [{ field: 'finishedOn', message: 'must not be before it began' }]
+  }
+  if (daysBetween(began, finishedOn ?? today) > LONGEST_DAYS) {
+    return [
+      finishedOn === null
+        ? {
+            field: 'finishedOn',
+            message: 'it began more than three years ago: give the date it was finished',
+          }
+        : { field: 'finishedOn', message: 'must be within three years of when it began' },
+    ]
+  }
+  return []
 }
