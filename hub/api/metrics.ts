@@ -21,7 +21,7 @@ export function createMetrics(): Metrics {
   const registry = new Registry<typeof Registry.OPENMETRICS_CONTENT_TYPE>()
   registry.setContentType(Registry.OPENMETRICS_CONTENT_TYPE)
   const registers = [registry]
-  collectDefaultMetrics({ register: registry as unknown as Registry, eventLoopMonitoringPrecision: 20 })
+  collectDefaultMetrics({ register: registry, eventLoopMonitoringPrecision: 20 })
 
   const stored = new Counter({
     name: 'hearting_readings_stored',

@@ -2,7 +2,7 @@
  * The HTTP side of the hub, put together: API, live events, health, metrics, the page. Built apart from
  * listening, so that tests can inject requests and hub/main.ts decides where it listens.
  */
-import fastify, { type FastifyBaseLogger, type FastifyInstance, LogController } from 'fastify'
+import fastify, { type FastifyInstance, LogController } from 'fastify'
 import { validatorCompiler, type ZodTypeProvider } from 'fastify-type-provider-zod'
 import type { Api, ApiDeps } from './deps.js'
 import { handleErrors, sendProblem } from './error-replies.js'
@@ -36,7 +36,7 @@ const MOST_SOCKETS = 1_024
 /** Builds the server; it does not listen until told to. Closing it ends live streams first. */
 export async function buildServer(deps: ApiDeps): Promise<FastifyInstance> {
   const app: FastifyInstance = fastify({
-    loggerInstance: deps.log as FastifyBaseLogger,
+    loggerInstance: deps.log,
     // requests are counted, not logged line by line; failures are logged where they become replies
     logController: new LogController({ disableRequestLogging: true }),
     bodyLimit: MOST_BODY_BYTES,
