@@ -64,8 +64,14 @@ const NUMBERS: ReadonlySet<Key> = new Set([
   'maxLiveStreams',
 ])
 const DEFAULT_FILE = 'hearting.config.json'
-/** Variables with our prefix that are no settings: where the file is, and where tests find measured weather. */
-const NOT_SETTINGS: ReadonlySet<string> = new Set(['HEARTING_CONFIG', 'HEARTING_REFERENCE_DATA'])
+/** Variables with our prefix that are no settings: where the file is, and what tests and the page's tools go by. */
+const NOT_SETTINGS: ReadonlySet<string> = new Set([
+  'HEARTING_CONFIG',
+  'HEARTING_REFERENCE_DATA',
+  'HEARTING_CHROMIUM',
+  'HEARTING_REQUIRE_ALL',
+  'HEARTING_HUB',
+])
 
 /** httpPort → HEARTING_HTTP_PORT */
 export const envName = (key: string): string =>
