@@ -11,6 +11,7 @@ import {
 } from '../../hub/core/forecast/scores.js'
 import type { SpellVerification } from '../../hub/core/forecast/spell-verification.js'
 import { LIKELY_SPELL_CHANCE, POSSIBLE_SPELL_CHANCE } from '../../hub/core/forecast/warm-spell-odds.js'
+import { scoreFirstWeeks } from '../core/forecast/support/first-weeks.js'
 import { frostBrier, hindcast, type LeadScores, scoreHindcast } from '../core/forecast/support/hindcast.js'
 import { scoreHourlyCourse, scoreRunningDay } from '../core/forecast/support/hourly-hindcast.js'
 import {
@@ -132,6 +133,30 @@ function dailySection(
   ].join('\n')
 }
 
+function firstWeeksSection(records: readonly DailyRecord[]): string {
+  const spans: readonly (readonly [number, number])[] = [
+    [0, 5],
+    [5, 20],
+    [20, 60],
+  ]
+  return table([
+    ['tomorrow’s extremes, °C', 'error', 'as today', 'usual course', '80 % interval', 'its width'],
+    ...records.flatMap((record) =>
+      spans.map(([fromDay, toDay]) => {
+        const one = scoreFirstWeeks(record, fromDay, toDay)
+        return [
+          `${record.name}, day ${fromDay + 1} to ${toDay}`,
+          fixed(one.maeC, 2),
+          fixed(one.persistenceMaeC, 2),
+          fixed(one.usualMaeC, 2),
+          percent(one.coverage),
+          fixed(one.meanWidthC, 1),
+        ]
+      }),
+    ),
+  ])
+}
+
 const spellRow = (label: string, scores: SpellVerification): string[] => [
   label,
   String(scores.spells),
@@ -246,6 +271,9 @@ export async function forecastReport(): Promise<string> {
     spells.push(spellSection(record, outlooks, fromIndex), '')
   }
   sections.push(
+    'A garden’s first weeks, begun anew every 45 days of the record, knowing only latitude and height',
+    firstWeeksSection(long),
+    '',
     `Warm spells: ${SPELL_DAYS} days or more in a row above ${HOT_ABOVE_C} °C, warned of up to 3 days ahead`,
     ...spells,
     'The hours to come, issued at midnight, and the forecast while a day runs',

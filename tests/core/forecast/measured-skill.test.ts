@@ -4,6 +4,7 @@ import { interval80 } from '../../../hub/core/forecast/normal-odds.js'
 import { errorScores, intervalCoverage } from '../../../hub/core/forecast/scores.js'
 import { POSSIBLE_SPELL_CHANCE } from '../../../hub/core/forecast/warm-spell-odds.js'
 import { hasReferenceData, skipNote } from '../../support/reference-data.js'
+import { scoreFirstWeeks } from './support/first-weeks.js'
 import { frostBrier, hindcast, type LeadScores, scoreHindcast } from './support/hindcast.js'
 import { scoreHourlyCourse, scoreRunningDay } from './support/hourly-hindcast.js'
 import { correctAll, ECMWF_COLUMNS, ECMWF_FILES, ecmwfPoints } from './support/public-forecasts.js'
@@ -59,6 +60,14 @@ describe.skipIf(!hasReferenceData).each([0, 1])(
       }
     })
 
+    it('is of use and honest in a garden’s first weeks, whenever they begin', () => {
+      const { maeC, persistenceMaeC, usualMaeC, coverage } = scoreFirstWeeks(record, 5, 30)
+      expect(maeC).toBeLessThan(persistenceMaeC)
+      expect(maeC).toBeLessThan(usualMaeC)
+      expect(coverage).toBeGreaterThan(0.75)
+      expect(coverage).toBeLessThan(0.9)
+    })
+
     it('is not off to one side', () => {
       for (const { max, min } of scores) {
         expect(Math.abs(max.forecast.biasC)).toBeLessThan(0.5)
@@ -96,7 +105,7 @@ describe.skipIf(!hasReferenceData).each(['tharandt', 'winters'] as const)(
     })
 
     it('are better known the further the day has gone', async () => {
-      const hours = scoreRunningDay(name, await dailyOfTimed(name), await timedRecord(name), [0, 9, 12, 15])
+      const hours = scoreRunningDay(name, await dailyOfTimed(name), await timedRecord(name), [0, 12, 15])
       const todayMax = hours.map((hour) => hour.todayMaxMaeC)
       expect(todayMax).toEqual(todayMax.toSorted((a, b) => b - a))
       expect(todayMax.at(-1)).toBeLessThan(0.6)

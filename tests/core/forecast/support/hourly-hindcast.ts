@@ -26,14 +26,24 @@ function goodReadings(record: TimedTemperatures): ReadingColumns {
   }
 }
 
+function firstAtOrAfter(timeMs: Float64Array, ms: number): number {
+  let low = 0
+  let high = timeMs.length
+  while (low < high) {
+    const middle = (low + high) >> 1
+    if (timeMs[middle]! < ms) low = middle + 1
+    else high = middle
+  }
+  return low
+}
+
 function between(readings: ReadingColumns, fromMs: number, toMs: number): ReadingColumns {
-  const from = readings.timeMs.findIndex((ms) => ms >= fromMs)
-  const to = readings.timeMs.findIndex((ms) => ms >= toMs)
-  const end = to < 0 ? readings.timeMs.length : to
+  const from = firstAtOrAfter(readings.timeMs, fromMs)
+  const to = firstAtOrAfter(readings.timeMs, toMs)
   return {
-    timeMs: readings.timeMs.subarray(from, end),
-    value: readings.value.subarray(from, end),
-    flags: readings.flags.subarray(from, end),
+    timeMs: readings.timeMs.subarray(from, to),
+    value: readings.value.subarray(from, to),
+    flags: readings.flags.subarray(from, to),
   }
 }
 
