@@ -97,24 +97,40 @@ describe('the columns of a chart', () => {
     expect(markedReadings(series, same)).toHaveLength(1)
   })
 
-  test('draw steps at their middle, empty ones as gaps', () => {
+  test('draw steps at their middle, and a gap where several are empty', () => {
     const steps: Series = {
       form: 'steps',
       quantity: 'air-temp',
       unit: '°C',
       stepS: 600,
-      time: [0, 600, 1200],
-      min: [1, null, 3],
-      mean: [2, null, 4],
-      max: [3, null, 5],
-      coverage: [1, 0, 1],
+      time: [0, 600, 1200, 1800, 2400, 3000],
+      min: [1, 2, null, null, null, 3],
+      mean: [2, 3, null, null, null, 4],
+      max: [3, 4, null, null, null, 5],
+      coverage: [1, 1, 0, 0, 0, 1],
     }
     expect(lineOf(steps, (v) => v * 10)).toEqual({
-      time: [300, 900, 1500],
-      min: [10, null, 30],
-      mean: [20, null, 40],
-      max: [30, null, 50],
+      time: [300, 900, 2100, 3300],
+      min: [10, 20, null, 30],
+      mean: [20, 30, null, 40],
+      max: [30, 40, null, 50],
     })
+  })
+
+  test('do not break a line of steps where a node reports more seldom than they are long', () => {
+    const every = 3
+    const steps: Series = {
+      form: 'steps',
+      quantity: 'light',
+      unit: 'lx',
+      stepS: 300,
+      time: Array.from({ length: 12 }, (_, i) => i * 300),
+      min: Array.from({ length: 12 }, (_, i) => (i % every === 0 ? 0 : null)),
+      mean: Array.from({ length: 12 }, (_, i) => (i % every === 0 ? 0 : null)),
+      max: Array.from({ length: 12 }, (_, i) => (i % every === 0 ? 0 : null)),
+      coverage: Array.from({ length: 12 }, () => 1),
+    }
+    expect(lineOf(steps, same).mean).toEqual([0, 0, 0, 0])
   })
 
   test('tell a gap of one line from a time at which only the other has a reading', () => {

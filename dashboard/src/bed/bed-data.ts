@@ -25,7 +25,7 @@ const REFRESH_MS = 20_000
 /** The range is fetched with so much more on either side: a pan must not run onto blank paper at once. */
 const MARGIN = 0.15
 /** Up to so long, every reading is worth drawing: a day of minutes with its margins. */
-const RAW_SPAN_S = 1.2 * DAY_S
+export const RAW_SPAN_S = 1.2 * DAY_S
 const RAW_POINTS = 2_400
 /** From so long on, a step is a whole day: shorter ones only draw the wobble from day to night. */
 const WHOLE_DAYS_SPAN_S = 45 * DAY_S

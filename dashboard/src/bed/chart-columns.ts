@@ -17,6 +17,13 @@ export interface Line {
   readonly max: (number | null)[]
 }
 
+interface Sample {
+  readonly timeS: number
+  readonly min: number | null
+  readonly mean: number
+  readonly max: number | null
+}
+
 /** A reading that is shown but not drawn through. */
 export interface Marked {
   readonly timeS: number
@@ -43,41 +50,53 @@ function gapsAfter(time: readonly number[], spacingS: number | null, holdS: numb
   })
 }
 
-/** Raw readings: the good ones as a line with a null in every gap. */
-function rawLine(series: Extract<Series, { form: 'raw' }>, convert: (value: number) => number): Line {
-  const good = series.time.map((_, i) => i).filter((i) => isGood(series.flags[i] ?? 0))
-  const goodTimes = good.map((i) => series.time[i] ?? 0)
-  const gaps = gapsAfter(goodTimes, series.spacingS, maxHoldMs(series.quantity) / 1000)
-  const time: number[] = []
-  const mean: (number | null)[] = []
-  good.forEach((i, n) => {
-    const timeS = goodTimes[n] ?? 0
-    time.push(timeS)
-    mean.push(convert(series.value[i] ?? 0))
-    if (gaps[n] === true) {
-      time.push((timeS + (goodTimes[n + 1] ?? timeS)) / 2)
-      mean.push(null)
-    }
+/** A line through samples, with a null in the middle of every gap. */
+function brokenAt(gaps: readonly boolean[], samples: readonly Sample[]): Line {
+  const line: Line = { time: [], min: [], mean: [], max: [] }
+  const put = (timeS: number, min: number | null, mean: number | null, max: number | null): void => {
+    line.time.push(timeS)
+    line.min.push(min)
+    line.mean.push(mean)
+    line.max.push(max)
+  }
+  samples.forEach((sample, i) => {
+    put(sample.timeS, sample.min, sample.mean, sample.max)
+    const next = samples[i + 1]
+    if (gaps[i] === true && next !== undefined) put((sample.timeS + next.timeS) / 2, null, null, null)
   })
-  const none = mean.map(() => null)
-  return { time, min: none, mean, max: none }
+  return line
 }
 
-/** Steps: drawn at the middle of each step, which is what their mean stands for. */
-function steppedLine(series: Extract<Series, { form: 'steps' }>, convert: (value: number) => number): Line {
-  const turn = (column: readonly (number | null)[]): (number | null)[] =>
-    column.map((value) => (value === null ? null : convert(value)))
-  return {
-    time: series.time.map((startS) => startS + series.stepS / 2),
-    min: turn(series.min),
-    mean: turn(series.mean),
-    max: turn(series.max),
-  }
+/** Raw readings: the good ones only. */
+function rawSamples(series: Extract<Series, { form: 'raw' }>, convert: (value: number) => number): Sample[] {
+  return series.time.flatMap((timeS, i) => {
+    const value = series.value[i]
+    if (value === undefined || !isGood(series.flags[i] ?? 0)) return []
+    return [{ timeS, min: null, mean: convert(value), max: null }]
+  })
+}
+
+/** Steps: drawn at the middle of each step, which is what their mean stands for; empty ones are left out. */
+function steppedSamples(
+  series: Extract<Series, { form: 'steps' }>,
+  convert: (value: number) => number,
+): Sample[] {
+  const turn = (value: number | null | undefined): number | null =>
+    value === null || value === undefined ? null : convert(value)
+  return series.time.flatMap((startS, i) => {
+    const mean = turn(series.mean[i])
+    if (mean === null) return []
+    return [{ timeS: startS + series.stepS / 2, min: turn(series.min[i]), mean, max: turn(series.max[i]) }]
+  })
 }
 
 /** @param convert from the stored unit to the one shown */
 export function lineOf(series: Series, convert: (value: number) => number): Line {
-  return series.form === 'raw' ? rawLine(series, convert) : steppedLine(series, convert)
+  const isRaw = series.form === 'raw'
+  const samples = isRaw ? rawSamples(series, convert) : steppedSamples(series, convert)
+  const times = samples.map((sample) => sample.timeS)
+  const spacingS = isRaw ? series.spacingS : series.stepS
+  return brokenAt(gapsAfter(times, spacingS, maxHoldMs(series.quantity) / 1000), samples)
 }
 
 /** Readings left out of the line, and those at the sensor's ceiling; steps no longer tell them apart. */

@@ -8,6 +8,7 @@ import { useWidth } from '../parts/use-width.js'
 import { timeZone } from '../state/garden.js'
 import { clockStyle, tempUnit } from '../state/preferences.js'
 import { nowMs } from '../state/present.js'
+import { RAW_SPAN_S } from './bed-data.js'
 import { lineOf, type Marked, markedReadings } from './chart-columns.js'
 import { keyAction } from './chart-keys.js'
 import type { ChartLine } from './chart-line.js'
@@ -193,7 +194,7 @@ export function ChartPanel(props: ChartPanelProps) {
       <p class="unseen" aria-live="polite">
         {isByKey && cursorS !== null ? readout : ''}
       </p>
-      <p class="hint marks">{marksText(drawn.marked)}</p>
+      {spanOf(range) <= RAW_SPAN_S && <p class="hint marks">{marksText(drawn.marked)}</p>}
       <FigureTable title={title} lines={lines} />
     </section>
   )

@@ -12,14 +12,22 @@ function bySeverity(a: Warning, b: Warning): number {
   return ORDER.indexOf(a.severity) - ORDER.indexOf(b.severity) || b.raisedAt.localeCompare(a.raisedAt)
 }
 
+/** So many are told in full at once; of the rest the headline, until opened: the beds must not sink out of sight. */
+const IN_FULL = 2
+
+/** 'By the gate · likely · since Thu 6 May 14:10' */
 function whereAndSince(warning: Warning): string {
   const since = `since ${dateAndClock(Date.parse(warning.raisedAt), timeZone.value, clockStyle.value)}`
   const where = warning.bed === null ? warning.node : bedName(warning.bed)
+  const isWhereSaid = where === null || warning.headline.includes(where)
   const certainty = warning.certainty === 'Unknown' ? [] : [warning.certainty.toLowerCase()]
-  return [...(where === null ? [] : [where]), ...certainty, since].join(' · ')
+  return [...(isWhereSaid ? [] : [where]), ...certainty, since].join(' · ')
 }
 
-function WarningText({ warning }: { readonly warning: Warning }) {
+/** A headline runs on into its reason: it needs its full stop. */
+const asSentence = (text: string): string => (/[.!?]$/.test(text) ? text : `${text}.`)
+
+function Reason({ warning }: { readonly warning: Warning }) {
   const [trouble, setTrouble] = useState<string | null>(null)
 
   async function note(): Promise<void> {
@@ -33,10 +41,7 @@ function WarningText({ warning }: { readonly warning: Warning }) {
   }
 
   return (
-    <li class="warning" data-kind={warning.kind} data-severity={warning.severity}>
-      <p>
-        <b>{warning.headline}</b> {warning.why}
-      </p>
+    <>
       <p>{warning.advice}</p>
       <p class="warning-foot">
         <span>{whereAndSince(warning)}</span>
@@ -47,6 +52,35 @@ function WarningText({ warning }: { readonly warning: Warning }) {
         )}
         {trouble !== null && <span role="alert">{trouble}</span>}
       </p>
+    </>
+  )
+}
+
+interface WarningItemProps {
+  readonly warning: Warning
+  readonly isInFull: boolean
+}
+
+function WarningItem({ warning, isInFull }: WarningItemProps) {
+  const headline = asSentence(warning.headline)
+  return (
+    <li class="warning" data-kind={warning.kind} data-severity={warning.severity}>
+      {isInFull ? (
+        <>
+          <p>
+            <b>{headline}</b> {warning.why}
+          </p>
+          <Reason warning={warning} />
+        </>
+      ) : (
+        <details>
+          <summary>
+            <b>{headline}</b>
+          </summary>
+          <p>{warning.why}</p>
+          <Reason warning={warning} />
+        </details>
+      )}
     </li>
   )
 }
@@ -60,8 +94,8 @@ export function Warnings() {
       <div aria-live="polite">
         {fresh.length > 0 && (
           <ul class="warnings">
-            {fresh.map((w) => (
-              <WarningText key={w.id} warning={w} />
+            {fresh.map((w, i) => (
+              <WarningItem key={w.id} warning={w} isInFull={i < IN_FULL} />
             ))}
           </ul>
         )}
@@ -73,7 +107,7 @@ export function Warnings() {
           </summary>
           <ul class="warnings">
             {noted.map((w) => (
-              <WarningText key={w.id} warning={w} />
+              <WarningItem key={w.id} warning={w} isInFull={false} />
             ))}
           </ul>
         </details>
