@@ -27,7 +27,7 @@ const KEPT = 0.97
 /** Readings lie this far from the believed curve, °C. */
 const BELIEVED_RESIDUAL_C = 1.5
 
-/** Exponent of the night's fall: Parton & Logan 1981, Agric. Meteorol. 23:205, 2.2 for air at 1.5 m. */
+/** Exponent of the night's fall: Parton & Logan 1981, Agric. Meteorol. 23:205, 2.2 for air at 1.5 m (from memory). */
 const NIGHT_FALL = 2.2
 
 /** A quarter sine up and an exponential fall (Parton & Logan 1981), as far as nothing is known of the bed. */

@@ -184,7 +184,7 @@ export function withoutDaysUntil(state: LocalForecastState, lastDay: number): Lo
   return current
 }
 
-/** Part of the newest anomaly in the slow one: a memory of about ten days. */
+/** Part of the newest anomaly in the slow one: a memory of about ten days (0.03 to 0.2 tried: no matter). */
 export const SLOW_STEP = 0.1
 
 export const slowAfter = (slowC: ByExtreme<number>, anomalyC: ByExtreme<number>): ByExtreme<number> =>

@@ -18,7 +18,7 @@ const CLASSES = 24
 const BELIEF_DAYS = 10
 /** … and the whole year's spread as ten days of the season in question. */
 const YEAR_DAYS = 10
-/** A season: standard deviation of the smoothing weights, in half-months (25 days). */
+/** A season: standard deviation of the smoothing weights, in half-months (25 days; 12 to 40 tried: no matter). */
 const SEASON_CLASSES = 25 / (365.2425 / CLASSES)
 
 export const seasonalSpread = (believed: number): SeasonalSpread => ({
