@@ -9,7 +9,7 @@ import { Body, Equator, Horizon, Observer } from 'astronomy-engine'
 import { getSpa } from 'nrel-spa'
 import { describe, expect, it } from 'vitest'
 import type { Place } from '../../hub/core/readings.js'
-import { sunPosition } from '../../hub/core/sun/position.js'
+import { sunPath, sunPosition } from '../../hub/core/sun/position.js'
 
 const TIME_MS = Date.parse('2003-10-17T12:30:30-07:00')
 const GOLDEN: Place = { latitudeDeg: 39.742476, longitudeDeg: -105.1786, elevationM: 1830.14 }
@@ -80,4 +80,27 @@ describe('sun positions around the world and the year', () => {
       expect(compared).toBeGreaterThan(500)
     })
   }
+})
+
+describe('sun positions by the column', () => {
+  it('are those of the library within 0.005°, below 3° of elevation 0.03°', () => {
+    for (const place of [
+      { latitudeDeg: 55.8, longitudeDeg: 12.5, elevationM: 50 },
+      { latitudeDeg: -0.18, longitudeDeg: -78.47, elevationM: 2850 },
+      { latitudeDeg: -42.88, longitudeDeg: 147.33, elevationM: 20 },
+    ]) {
+      const startMs = Date.parse('2026-03-19T00:00:00Z')
+      const timeMs = Float64Array.from({ length: 20_000 }, (_, i) => startMs + i * 97_000)
+      const path = sunPath(timeMs, place)
+      for (const [i, at] of timeMs.entries()) {
+        const { elevationDeg, azimuthDeg } = sunPosition(at, place)
+        if (elevationDeg < -1) continue
+        const tolerance = elevationDeg < 3 ? 0.03 : 0.005
+        expect(Math.abs(path.elevationDeg[i]! - elevationDeg)).toBeLessThan(tolerance)
+        const turn =
+          (((path.azimuthDeg[i]! - azimuthDeg + 540) % 360) - 180) * Math.cos((elevationDeg * Math.PI) / 180)
+        expect(Math.abs(turn)).toBeLessThan(tolerance)
+      }
+    }
+  })
 })

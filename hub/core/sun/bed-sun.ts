@@ -28,10 +28,9 @@ export function learnBedSun(
   options: SkylineOptions = {},
 ): BedSunLearned {
   const series = sunSeries(bedLight(readings), place)
-  const firstGain = learnGain(series)
-  const openStates = sunStates(series, place, { gainAt: firstGain.at })
-  const skyline = learnSkyline({ series, state: openStates.state }, options)
-  const gain = firstGain
+  const gain = learnGain(series)
+  const openStates = sunStates(series, place, { gainAt: gain.at })
+  const skyline = learnSkyline(series, openStates.state, options)
   const context: SunContext = {
     gainAt: gain.at,
     horizon: skylineHorizon(skyline),

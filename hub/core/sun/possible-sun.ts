@@ -1,6 +1,6 @@
 /** Sun hours that a cloudless sky would give. */
 import type { Place } from '../readings.js'
-import { sunPosition } from './position.js'
+import { sunPath } from './position.js'
 
 /**
  * Apparent elevation below which no reading counts as sun. In clear air direct light exceeds 120 W/m² from about 2° on
@@ -40,13 +40,21 @@ export function possibleSun(
 ): PossibleSun[] {
   const steps = Math.max(1, Math.ceil((toMs - fromMs) / STEP_MS))
   const stepMs = Math.max(0, toMs - fromMs) / steps
-  const margins = horizons.map(() => new Float64Array(steps + 1))
-  for (let i = 0; i <= steps; i++) {
-    const { elevationDeg, azimuthDeg } = sunPosition(fromMs + i * stepMs, place)
-    for (const [h, horizon] of horizons.entries()) {
-      margins[h]![i] = elevationDeg - Math.max(POSSIBLE_FROM_DEG, horizon?.(azimuthDeg) ?? -90)
+  const path = sunPath(
+    Float64Array.from({ length: steps + 1 }, (_, i) => fromMs + i * stepMs),
+    place,
+  )
+  const margins = horizons.map((horizon) => {
+    const margin = path.elevationDeg.map((elevation) => elevation - POSSIBLE_FROM_DEG)
+    if (horizon === undefined) return margin
+    for (let i = 0; i <= steps; i++) {
+      // far below the horizon what stands around does not matter
+      if (margin[i]! < -5) continue
+      const height = horizon(path.azimuthDeg[i]!)
+      if (height > POSSIBLE_FROM_DEG) margin[i] = path.elevationDeg[i]! - height
     }
-  }
+    return margin
+  })
   return margins.map((margin) => {
     // sun[i]: possible sun from the start to step i, in steps
     const sun = new Float64Array(steps + 1)

@@ -31,15 +31,14 @@ export function sectorMiddles(): Float64Array {
   return Float64Array.from({ length: SECTORS }, (_, sector) => sectorMiddleDeg(sector))
 }
 
-/** Height by azimuth of one of a skyline's columns, straight between the middles of sectors. */
+/** Height by azimuth (0 to 360°) of one of a skyline's columns, straight between the middles of sectors. */
 export function horizonOf(elevationDeg: Float64Array): Horizon {
   return (azimuthDeg) => {
-    const position = (((azimuthDeg % 360) + 360) % 360) / SECTOR_DEG - 0.5
+    const position = azimuthDeg / SECTOR_DEG - 0.5
     const below = Math.floor(position)
-    const part = position - below
     const left = elevationDeg[(below + SECTORS) % SECTORS]!
     const right = elevationDeg[(below + 1) % SECTORS]!
-    return left + (right - left) * part
+    return left + (right - left) * (position - below)
   }
 }
 
