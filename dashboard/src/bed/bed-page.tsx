@@ -15,6 +15,7 @@ import type { ChartLine } from './chart-line.js'
 import type { Night } from './chart-paint.js'
 import { ChartPanel } from './chart-panel.js'
 import { DayTable } from './day-table.js'
+import { GrowingHere } from './growing-here.js'
 import { fromQuery, latest, spanOf, toQuery } from './range.js'
 import { RangeControls } from './range-controls.js'
 import { SunStrip } from './sun-strip.js'
@@ -104,7 +105,8 @@ export function BedPage({ bed }: { readonly bed: string }) {
   const nights = useMemo(() => (range.toS - range.fromS <= 16 * DAY_S ? nightsOf(suns) : []), [suns, range])
 
   const known = beds.state.value
-  const newest = today.state.value.value?.beds.find((b) => b.bed === bed)?.latest ?? []
+  const row = today.state.value.value?.beds.find((b) => b.bed === bed)
+  const newest = row?.latest ?? []
   const info = known.value?.find((b) => b.id === bed)
   if (known.value !== null && info === undefined)
     return (
@@ -171,6 +173,7 @@ export function BedPage({ bed }: { readonly bed: string }) {
           cursor={view.cursor}
         />
       ))}
+      <GrowingHere plantings={row?.plantings ?? []} />
       <DayTable days={days} isLoading={isLoading} />
     </div>
   )

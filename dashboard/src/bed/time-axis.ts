@@ -111,4 +111,4 @@ export function tickLabels(
 }
 
 /** Ticks a plot of this width has room for, px. */
-export const ticksFor = (widthPx: number): number => Math.max(2, Math.floor(widthPx / 58))
+export const ticksFor = (widthPx: number): number => Math.max(2, Math.floor(widthPx / 52))

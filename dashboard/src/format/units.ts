@@ -60,11 +60,10 @@ export function showTemperatureRange(
   return `${figure(toShown(minC, '°C', tempUnit), 1)} to ${showTemperature(maxC, tempUnit)}`
 }
 
-/** Degree days follow the switch as a difference does: 10 °C·d are 18 °F·d. */
+/** Degree days follow the switch as a difference does: 10 °C·d are 18 °F·d. Sums of a season need no tenths. */
 export function showDegreeDays(degreeDaysC: number, tempUnit: TempUnit): string {
-  return tempUnit === 'F'
-    ? `${figure(degreeDaysC * 1.8, 1)}\u00a0°F·d`
-    : `${figure(degreeDaysC, 1)}\u00a0°C·d`
+  const shown = tempUnit === 'F' ? degreeDaysC * 1.8 : degreeDaysC
+  return `${figure(shown, shown >= 100 ? 0 : 1)}\u00a0${tempUnit === 'F' ? '°F·d' : '°C·d'}`
 }
 
 /** What a quantity is called: its label, or its own name with blanks for hyphens. */

@@ -12,8 +12,8 @@ function bySeverity(a: Warning, b: Warning): number {
   return ORDER.indexOf(a.severity) - ORDER.indexOf(b.severity) || b.raisedAt.localeCompare(a.raisedAt)
 }
 
-/** So many are told in full at once; of the rest the headline, until opened: the beds must not sink out of sight. */
-const IN_FULL = 2
+/** So many are told in full; of the rest the headline, until opened: the beds must not sink out of sight. */
+const IN_FULL = 1
 
 /** 'By the gate · likely · since Thu 6 May 14:10' */
 function whereAndSince(warning: Warning): string {
