@@ -2,6 +2,8 @@
  * The HTTP side of the hub, put together: API, live events, health, metrics, the page. Built apart from
  * listening, so that tests can inject requests and hub/main.ts decides where it listens.
  */
+import { constants } from 'node:zlib'
+import compress from '@fastify/compress'
 import fastify, { type FastifyInstance, LogController } from 'fastify'
 import { validatorCompiler, type ZodTypeProvider } from 'fastify-type-provider-zod'
 import type { Api, ApiDeps } from './deps.js'
@@ -32,6 +34,8 @@ const MOST_BODY_BYTES = 65_536
 const KEEP_ALIVE_MS = 5_000
 const REQUEST_MS = 30_000
 const MOST_SOCKETS = 1_024
+/** the highest qualities cost a small board seconds for a few percent */
+const QUICK_BROTLI = { params: { [constants.BROTLI_PARAM_QUALITY]: 4 } }
 
 /** Builds the server; it does not listen until told to. Closing it ends live streams first. */
 export async function buildServer(deps: ApiDeps): Promise<FastifyInstance> {
@@ -59,6 +63,8 @@ export async function buildServer(deps: ApiDeps): Promise<FastifyInstance> {
   handleErrors(app)
   handleUnknownAddresses(app)
   await secure(app, deps.loopbackOnly)
+  // a season's chart for a phone at the far end of the garden; the page's own parts lie compressed on the disk
+  await app.register(compress, { threshold: 2_048, encodings: ['br', 'gzip'], brotliOptions: QUICK_BROTLI })
   await describeApi(app)
   await servePages(app, deps.pageDir)
 

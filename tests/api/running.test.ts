@@ -1,6 +1,7 @@
 import { mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { brotliCompressSync, gunzipSync } from 'node:zlib'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { StoreError } from '../../hub/store/port.js'
 import { type ApiFixture, openApi } from './api-fixture.js'
@@ -52,6 +53,21 @@ describe('running the hub', () => {
     await api.close()
   })
 
+  it('sends long answers compressed to who understands it, short ones as they are', async () => {
+    const api = await openApi()
+    const crops = (headers: Record<string, string>) => api.app.inject({ url: '/api/v1/crops', headers })
+    const plain = await crops({})
+    expect(plain.headers).not.toHaveProperty('content-encoding')
+    const packed = await crops({ 'accept-encoding': 'gzip' })
+    expect(packed.headers['content-encoding']).toBe('gzip')
+    expect(packed.headers.vary).toContain('accept-encoding')
+    expect(packed.rawPayload.length).toBeLessThan(plain.rawPayload.length / 3)
+    expect(JSON.parse(gunzipSync(packed.rawPayload).toString())).toEqual(plain.json())
+    const short = await api.app.inject({ url: '/api/v1/gardens', headers: { 'accept-encoding': 'gzip, br' } })
+    expect(short.headers).not.toHaveProperty('content-encoding')
+    await api.close()
+  })
+
   it('keeps figures out of caches and the page out of frames', async () => {
     const api = await openApi()
     const { headers } = await api.ask('GET', 'gardens')
@@ -75,6 +91,7 @@ describe('the page', () => {
     await mkdir(join(folder, 'assets'))
     await writeFile(join(folder, 'index.html'), '<!doctype html><title>page</title>')
     await writeFile(join(folder, 'assets', 'main-a1b2c3.js'), 'export {}')
+    await writeFile(join(folder, 'assets', 'main-a1b2c3.js.br'), brotliCompressSync('export {}'))
     await writeFile(join(folder, 'secret.txt'), 'not for you')
     api = await openApi(() => ({ pageDir: folder }))
   })
@@ -96,6 +113,16 @@ describe('the page', () => {
     expect(status).toBe(200)
     expect(type).toContain('javascript')
     expect(headers['cache-control']).toBe('public, max-age=31536000, immutable')
+  })
+
+  it('has its parts sent as they lie compressed', async () => {
+    const response = await api.app.inject({
+      url: '/assets/main-a1b2c3.js',
+      headers: { 'accept-encoding': 'br, gzip' },
+    })
+    expect(response.headers['content-encoding']).toBe('br')
+    expect(response.headers['content-type']).toContain('javascript')
+    expect(response.rawPayload).toEqual(brotliCompressSync('export {}'))
   })
 
   it.each([
