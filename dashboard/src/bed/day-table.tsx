@@ -3,12 +3,17 @@ import { useState } from 'preact/hooks'
 import type { DayRecord } from '../../../shared/api/measurements.js'
 import { hoursInWords } from '../format/durations.js'
 import { dayMonthYear, shortDate } from '../format/local-clock.js'
-import { figure, percent, showDegreeDays, showTemperatureRange } from '../format/units.js'
+import { figure, percent, showDegreeDays, showTemperature, showTemperatureRange } from '../format/units.js'
 import { ScrollTable } from '../parts/scroll-table.js'
 import { tempUnit } from '../state/preferences.js'
 
 /** So many days are shown before the reader asks for all. */
 const FIRST_DAYS = 14
+/** What the hub's day records count with when nothing else is asked for, °C. */
+const BASE_C = 4.4
+const UPPER_C = 26.7
+const HEAT_ABOVE_C = 27
+const CHILL_BELOW_C = 10
 
 interface DayTableProps {
   readonly days: readonly DayRecord[] | null
@@ -47,6 +52,7 @@ function Row({ day }: { readonly day: DayRecord }) {
 
 export function DayTable({ days, isLoading }: DayTableProps) {
   const [areAllShown, showAll] = useState(false)
+  const temp = tempUnit.value
   if (days === null)
     return isLoading ? null : (
       <p class="hint">The day-by-day table is shown for a year at a time: choose a shorter stretch.</p>
@@ -87,8 +93,9 @@ export function DayTable({ days, isLoading }: DayTableProps) {
         </button>
       )}
       <p class="hint">
-        Degree days above 4.4 °C, cut off at 26.7 °C; heat is time above 27 °C, chill time from 0 to 10 °C. A
-        dash means not known.
+        Degree days above {showTemperature(BASE_C, temp)}, cut off at {showTemperature(UPPER_C, temp)}; heat
+        is time above {showTemperature(HEAT_ABOVE_C, temp)}, chill time from {showTemperature(0, temp)} to{' '}
+        {showTemperature(CHILL_BELOW_C, temp)}. A dash means not known.
       </p>
     </section>
   )
