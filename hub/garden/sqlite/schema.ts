@@ -98,4 +98,59 @@ export const GARDEN_MIGRATIONS: readonly Migration[] = [
       CREATE UNIQUE INDEX warnings_open ON warnings (garden, cause) WHERE cleared_at_ms IS NULL;
     `,
   },
+  {
+    version: 2,
+    name: 'owner, sessions, links, tokens, node credentials',
+    sql: `
+      -- secrets are here only as digests (random ones) or as an argon2id hash (what a person thought up)
+      CREATE TABLE owner (
+        only INTEGER PRIMARY KEY CHECK (only = 1),
+        passphrase_hash TEXT NOT NULL,
+        set_at_ms INTEGER NOT NULL
+      ) STRICT;
+
+      -- signs the cookies: without it a forged one is refused unread
+      CREATE TABLE cookie_key (
+        only INTEGER PRIMARY KEY CHECK (only = 1),
+        key TEXT NOT NULL
+      ) STRICT;
+
+      CREATE TABLE reading_links (
+        id TEXT PRIMARY KEY,
+        digest TEXT NOT NULL UNIQUE,
+        name TEXT NOT NULL,
+        created_at_ms INTEGER NOT NULL,
+        expires_at_ms INTEGER NOT NULL
+      ) STRICT, WITHOUT ROWID;
+
+      -- link null: the owner's own
+      CREATE TABLE sessions (
+        id TEXT PRIMARY KEY,
+        digest TEXT NOT NULL UNIQUE,
+        link TEXT REFERENCES reading_links (id) ON DELETE CASCADE,
+        device TEXT NOT NULL,
+        created_at_ms INTEGER NOT NULL,
+        seen_at_ms INTEGER NOT NULL,
+        expires_at_ms INTEGER NOT NULL
+      ) STRICT, WITHOUT ROWID;
+      CREATE INDEX sessions_by_link ON sessions (link);
+
+      CREATE TABLE api_tokens (
+        id TEXT PRIMARY KEY,
+        name TEXT NOT NULL UNIQUE,
+        digest TEXT NOT NULL UNIQUE,
+        scope TEXT NOT NULL CHECK (scope IN ('read', 'write')),
+        created_at_ms INTEGER NOT NULL
+      ) STRICT, WITHOUT ROWID;
+
+      -- made before the garden is set up and before the node is named: no reference to either
+      CREATE TABLE node_credentials (
+        garden TEXT NOT NULL,
+        node TEXT NOT NULL,
+        digest TEXT NOT NULL,
+        created_at_ms INTEGER NOT NULL,
+        PRIMARY KEY (garden, node)
+      ) STRICT, WITHOUT ROWID;
+    `,
+  },
 ]
