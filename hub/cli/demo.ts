@@ -140,15 +140,17 @@ export async function startDemo(options: DemoOptions): Promise<Demo> {
     const weather = new GardenWeather(scenario)
     const alreadyThereMs = state.isComplete ? await newestReadings(api, scenario) : new Map<string, number>()
     const history = historyUntil(scenario, weather, now(), alreadyThereMs)
-    if (!state.isComplete) await setUpGarden(api, scenario, demoPlantings(scenario, history.beds, findCrop))
-
     const broker = { host: LOOPBACK, port: hub.mqttPort, prefix: config.mqttTopicPrefix }
     const nodes = await Promise.all(
       scenario.beds.map((bed) => LiveNode.connect(broker, GARDEN, bed, scenario)),
     )
     ends.push(() => Promise.all(nodes.map((node) => node.close())))
     await handInHistory(nodes, history.beds, options)
-    if (!state.isComplete) await saveDemoState(dataDir, { ...state, isComplete: true })
+    if (!state.isComplete) {
+      // after the readings, so that the hub's first look at the garden sees all of them
+      await setUpGarden(api, scenario, demoPlantings(scenario, history.beds, findCrop))
+      await saveDemoState(dataDir, { ...state, isComplete: true })
+    }
 
     const live = new LiveWeather(weather, history.last)
     ends.push(keepPublishing(nodes, live, now, options.log))

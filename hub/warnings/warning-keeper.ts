@@ -77,7 +77,9 @@ export function createWarningKeeper(deps: WarningKeeperDeps): WarningKeeper {
 
   const look = async (id: string): Promise<void> => {
     const garden = await repository.getGarden(id)
+    // not set up yet: that was no look, so the first one need not wait
     if (!garden) return
+    lastLookMs.set(id, performance.now())
     const nowMs = now()
     const seen = await viewGarden(view, garden, nowMs)
     const open = new Map((await repository.openWarnings(id)).map((w) => [w.cause, w]))
@@ -128,7 +130,6 @@ export function createWarningKeeper(deps: WarningKeeperDeps): WarningKeeper {
     const before = running.get(id) ?? Promise.resolve()
     const mine = before.then(async () => {
       if (isClosed) return
-      lastLookMs.set(id, performance.now())
       try {
         await look(id)
       } catch (error) {

@@ -28,7 +28,7 @@ const PLANS: readonly Plan[] = [
   {
     bed: 'long-bed',
     crop: 'cabbage-early',
-    variety: 'Lantern (round, early)',
+    variety: 'Lantern',
     plants: 16,
     spacingM: 0.4,
     progress: 0.55,
@@ -46,7 +46,7 @@ const PLANS: readonly Plan[] = [
   {
     bed: 'wall-bed',
     crop: 'cabbage-early',
-    variety: 'Lantern (round, early)',
+    variety: 'Lantern',
     plants: 10,
     spacingM: 0.4,
     progress: 0.5,
@@ -55,7 +55,7 @@ const PLANS: readonly Plan[] = [
   {
     bed: 'yard-tubs',
     crop: 'lettuce-head',
-    variety: 'Paper Boat (heading)',
+    variety: 'Paper Boat',
     plants: 6,
     spacingM: 0.3,
     progress: 0.5,
