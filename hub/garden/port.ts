@@ -13,7 +13,9 @@ import type {
   PlantingInput,
 } from '../../shared/api/garden.js'
 import type { DayRecord } from '../../shared/api/measurements.js'
+import type { CarpetDay, ClearNormals, DrawnSkylineInput } from '../../shared/api/sun.js'
 import type { WarningKind } from '../../shared/api/warnings.js'
+import type { LearnedSun } from './learned-sun.js'
 
 /** A placement with its times as UTC ms (the API's form has ISO 8601). */
 export interface StoredPlacement {
@@ -54,6 +56,22 @@ export interface DayComputation {
   readonly options: string
   /** what else it rests on (place, nodes), as text; a record on a new basis takes the place of the old one */
   readonly basis: string
+}
+
+/** What was learned about the sun of one placement for one month; a cache. */
+export interface KeptLearnedSun {
+  readonly placement: string
+  /** YYYY-MM */
+  readonly month: string
+  /** version of the way of learning */
+  readonly version: number
+  /** what else it rests on (place, placements, cut, drawings), as text */
+  readonly basis: string
+  /** readings from here … */
+  readonly fromMs: number
+  /** … to here were looked at */
+  readonly cutMs: number
+  readonly learned: LearnedSun
 }
 
 /**
@@ -109,6 +127,38 @@ export interface GardenRepository {
    * Changing a garden's place or zone, a placement or a bed's existence forgets by itself, in the same transaction.
    */
   forgetDays(garden: string, bed: string, fromDate?: string, toDate?: string): Promise<void>
+
+  /** Days of the season's carpet, kept like day records and forgotten with them. */
+  cachedCarpet(
+    garden: string,
+    bed: string,
+    fromDate: string,
+    toDate: string,
+    computation: DayComputation,
+  ): Promise<CarpetDay[]>
+  cacheCarpet(
+    garden: string,
+    bed: string,
+    computation: DayComputation,
+    days: readonly CarpetDay[],
+  ): Promise<void>
+
+  /** what was learned for a month, of all placements */
+  learnedSun(garden: string, month: string): Promise<KeptLearnedSun[]>
+  keepLearnedSun(garden: string, learned: readonly KeptLearnedSun[]): Promise<void>
+  /** Forgets all that was learned from any readings with fromMs <= time < toMs. */
+  forgetLearnedSun(garden: string, fromMs: number, toMs: number): Promise<void>
+  /** Up to when readings were looked at by anything learned and kept; null: nothing is. */
+  newestLearnedCutMs(garden: string): Promise<number | null>
+
+  /** hand-drawn skylines of all beds that have one */
+  drawnSkylines(garden: string): Promise<{ bed: string; drawing: DrawnSkylineInput }[]>
+  putDrawnSkyline(garden: string, bed: string, drawing: DrawnSkylineInput): Promise<void>
+  deleteDrawnSkyline(garden: string, bed: string): Promise<boolean>
+
+  getClearNormals(garden: string): Promise<ClearNormals | null>
+  putClearNormals(garden: string, normals: ClearNormals): Promise<void>
+  deleteClearNormals(garden: string): Promise<boolean>
 
   openWarnings(garden: string): Promise<StoredWarning[]>
   listWarnings(garden: string, limit: number): Promise<StoredWarning[]>

@@ -10,6 +10,7 @@ import { placements } from './sqlite/placements.js'
 import { places } from './sqlite/places.js'
 import { plantings } from './sqlite/plantings.js'
 import { GARDEN_MIGRATIONS } from './sqlite/schema.js'
+import { sunTables } from './sqlite/sun-tables.js'
 import { warnings } from './sqlite/warnings.js'
 
 const { path } = workerData as { path: string }
@@ -25,6 +26,7 @@ const methods: Answered<keyof GardenRepository> = {
   ...placements(db),
   ...plantings(db),
   ...dayCache(db),
+  ...sunTables(db),
   ...warnings(db),
   close: () => {
     db.close()

@@ -153,4 +153,35 @@ export const GARDEN_MIGRATIONS: readonly Migration[] = [
       ) STRICT, WITHOUT ROWID;
     `,
   },
+  {
+    version: 3,
+    name: 'learned sun, drawn skylines, clear normals',
+    sql: `
+      -- a cache: may be emptied at any time
+      CREATE TABLE learned_sun (
+        garden TEXT NOT NULL,
+        month TEXT NOT NULL,
+        placement TEXT NOT NULL REFERENCES placements (id) ON DELETE CASCADE,
+        version INTEGER NOT NULL,
+        basis TEXT NOT NULL,
+        from_ms INTEGER NOT NULL,
+        cut_ms INTEGER NOT NULL,
+        learned TEXT NOT NULL,
+        PRIMARY KEY (garden, month, placement)
+      ) STRICT, WITHOUT ROWID;
+
+      CREATE TABLE drawn_skylines (
+        garden TEXT NOT NULL,
+        bed TEXT NOT NULL,
+        drawing TEXT NOT NULL,
+        PRIMARY KEY (garden, bed),
+        FOREIGN KEY (garden, bed) REFERENCES beds (garden, id) ON DELETE CASCADE
+      ) STRICT, WITHOUT ROWID;
+
+      CREATE TABLE clear_normals (
+        garden TEXT PRIMARY KEY REFERENCES gardens (id),
+        normals TEXT NOT NULL
+      ) STRICT, WITHOUT ROWID;
+    `,
+  },
 ]
