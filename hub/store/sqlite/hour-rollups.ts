@@ -7,8 +7,8 @@
  */
 import type Database from 'better-sqlite3'
 import { FLAG, isGood } from '../../../shared/quality-flags.js'
-import { createRawReader, lowerBound, reachHours, type WeightedReadings } from './raw-readings.js'
-import { HOUR_MS } from './readings-schema.js'
+import { HOUR_MS, lowerBound, reachHours, type WeightedReadings } from '../weighted-readings.js'
+import { createRawReader } from './raw-readings.js'
 
 export interface HourFigures {
   readonly hour: number

@@ -4,9 +4,10 @@ import { FLAG } from '../../../shared/quality-flags.js'
 import type { ReadingColumns } from '../../core/readings.js'
 import type { LatestReading, SeriesKey, SeriesSummary, StepColumns } from '../port.js'
 import { StepSums } from '../steps.js'
+import { HOUR_MS, reachHours } from '../weighted-readings.js'
 import { type HourFigures, type HourSpan, hourFigures, staleSpans } from './hour-rollups.js'
-import { createRawReader, reachHours } from './raw-readings.js'
-import { HOUR_MS, openForReading } from './readings-schema.js'
+import { createRawReader } from './raw-readings.js'
+import { openForReading } from './readings-schema.js'
 import { asStoreError } from './store-errors.js'
 
 export interface ReadingsReader {

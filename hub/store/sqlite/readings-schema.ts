@@ -1,10 +1,9 @@
 /** Tables of the readings database, and how a connection to it is set up. */
 import Database from 'better-sqlite3'
 import { type Migration, migrate } from '../../sqlite/migrate.js'
+import { HOUR_MS } from '../weighted-readings.js'
 
 export const READINGS_FILE = 'readings.sqlite'
-
-export const HOUR_MS = 3_600_000
 
 /**
  * Raise this when the meaning of a stored roll-up changes (quality checks, weights): all hours are then

@@ -1,10 +1,10 @@
 /** The writing side of the readings database: one transaction, and one sync of the disk, per call. */
 import type Database from 'better-sqlite3'
 import type { SeriesKey } from '../port.js'
+import { HOUR_MS, reachHours } from '../weighted-readings.js'
 import { createRollupKeeper } from './hour-rollups.js'
-import { reachHours } from './raw-readings.js'
 import type { ReadingBatch } from './reading-batch.js'
-import { HOUR_MS, openForWriting } from './readings-schema.js'
+import { openForWriting } from './readings-schema.js'
 import { asStoreError } from './store-errors.js'
 
 /** Roll-ups wait until no commit has come for this long, so that they never compete with a burst. */

@@ -4,9 +4,9 @@ import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import type { Reading } from '../../../hub/store/port.js'
-import { reachHours } from '../../../hub/store/sqlite/raw-readings.js'
 import { encodeBatch } from '../../../hub/store/sqlite/reading-batch.js'
 import { openReadingsWriter } from '../../../hub/store/sqlite/readings-writer.js'
+import { reachHours } from '../../../hub/store/weighted-readings.js'
 import { until } from '../../ingest/hub-under-test.js'
 
 const AIR = { garden: 'home', node: 'bed-a', quantity: 'air-temp' }
