@@ -1,9 +1,11 @@
-/** Mean, lowest and highest value in a window of time around each reading, in one pass. */
+/** Mean, lowest and highest value, and number of values, in a window of time around each reading, in one pass. */
 export interface Around {
   /** NaN where the window holds no reading */
   readonly mean: Float64Array
   readonly lowest: Float64Array
   readonly highest: Float64Array
+  /** readings in the window */
+  readonly count: Float64Array
 }
 
 /**
@@ -17,6 +19,7 @@ export function around(timeMs: Float64Array, value: Float64Array, halfMs: number
   const mean = new Float64Array(n)
   const lowest = new Float64Array(n)
   const highest = new Float64Array(n)
+  const counts = new Float64Array(n)
   // queues of indices whose values fall (for the highest) or rise (for the lowest) from head to tail
   const rising = new Int32Array(n)
   const falling = new Int32Array(n)
@@ -49,9 +52,10 @@ export function around(timeMs: Float64Array, value: Float64Array, halfMs: number
       if (rising[risingHead] === out) risingHead++
       if (falling[fallingHead] === out) fallingHead++
     }
+    counts[i] = count
     mean[i] = count > 0 ? sum / count : Number.NaN
     lowest[i] = count > 0 ? value[rising[risingHead]!]! : Number.NaN
     highest[i] = count > 0 ? value[falling[fallingHead]!]! : Number.NaN
   }
-  return { mean, lowest, highest }
+  return { mean, lowest, highest, count: counts }
 }

@@ -2,7 +2,7 @@
 import type { Place } from '../readings.js'
 import { bedLight, type LightReadings } from './bed-light.js'
 import { learnGain, type SensorGain } from './sensor-gain.js'
-import { type Skyline, skylineHorizon, skyView } from './skyline.js'
+import { horizonOf, type Skyline, skylineHorizon, skyView } from './skyline.js'
 import { learnSkyline, type SkylineOptions } from './skyline-learning.js'
 import { type SunSeries, sunSeries } from './sun-series.js'
 import { type StateColumns, type SunContext, sunStates } from './sun-states.js'
@@ -34,6 +34,7 @@ export function learnBedSun(
   const context: SunContext = {
     gainAt: gain.at,
     horizon: skylineHorizon(skyline),
+    shadeHorizon: horizonOf(skyline.atLeastDeg),
     skyView: skyView(skyline),
   }
   return { gain, skyline, context, series, states: sunStates(series, place, context) }

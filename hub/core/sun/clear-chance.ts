@@ -35,7 +35,7 @@ export function clearChances(
   heights: Float64Array,
   sunElsewhere?: (timeMs: number) => boolean | null,
 ): Float64Array {
-  const { length: n, slot, day, sector, step, sun } = slots
+  const { length: n, slot, day, sector, step, sun, worth } = slots
   const isOpen = new Uint8Array(n)
   let allSun = 1
   let allOpen = 2
@@ -45,10 +45,10 @@ export function clearChances(
   for (let i = 0; i < n; i++) {
     if ((step[i]! + 0.5) * STEP_DEG <= heights[sector[i]!]!) continue
     isOpen[i] = 1
-    daySun[day[i]!]! += sun[i]!
-    dayOpen[day[i]!]! += 1
-    allSun += sun[i]!
-    allOpen += 1
+    daySun[day[i]!]! += worth[i]! * sun[i]!
+    dayOpen[day[i]!]! += worth[i]!
+    allSun += worth[i]! * sun[i]!
+    allOpen += worth[i]!
   }
   const chances = new Float64Array(n)
   let from = 0
@@ -59,13 +59,13 @@ export function clearChances(
     let nearOpen = 0
     for (let j = from; j < n && slot[j]! <= here + REACH_SLOTS && day[j] === day[i]; j++) {
       if (isOpen[j] === 0) continue
-      const weight = FADING[Math.abs(slot[j]! - here)]!
+      const weight = worth[j]! * FADING[Math.abs(slot[j]! - here)]!
       nearSun += weight * sun[j]!
       nearOpen += weight
     }
     const looks = (DAY_WORTH * dayOpen[day[i]!]!) / SLOTS_PER_LOOK
     const ofDay =
-      ((daySun[day[i]!]! / Math.max(1, dayOpen[day[i]!]!)) * looks + allSun / allOpen) / (looks + 1)
+      ((daySun[day[i]!]! / Math.max(0.1, dayOpen[day[i]!]!)) * looks + allSun / allOpen) / (looks + 1)
     let chance = (nearSun / SLOTS_PER_LOOK + ofDay) / (nearOpen / SLOTS_PER_LOOK + 1)
     const elsewhere = sunElsewhere?.((here + 0.5) * SLOT_MS) ?? null
     if (elsewhere === true) chance = 1
@@ -93,8 +93,8 @@ export function roughHeights(slots: SkySlots): Float64Array {
   const seen = new Float64Array(SECTORS * cells)
   for (let i = 0; i < slots.length; i++) {
     const cell = slots.sector[i]! * cells + Math.floor(slots.step[i]! / CELL_STEPS)
-    sun[cell]! += slots.sun[i]!
-    seen[cell]! += 1
+    sun[cell]! += slots.worth[i]! * slots.sun[i]!
+    seen[cell]! += slots.worth[i]!
   }
   const shares: number[] = []
   for (const [cell, count] of seen.entries()) if (count >= CELL_SLOTS) shares.push(sun[cell]! / count)

@@ -18,6 +18,9 @@ const AEROSOL = 0.1
 const WATER_CM = 1.5
 const HAZE_HEIGHT_M = 2000
 
+/** The model's gain of global light with height runs away at low sun; from here down it is kept. */
+const HEIGHT_FROM_DEG = 10
+
 /**
  * Global light of a clear sky over elevation: the curve 1080 sin(h)^1.25 W/m² inside Olivieri’s sunshine method, raised by
  * 2 % to the median of the clear moments of the same three months. It
@@ -69,14 +72,17 @@ function makeSky(elevationM: number): ReferenceSky {
   const beam: number[] = []
   const ratio: number[] = []
   const diffuse: number[] = []
+  const here = (deg: number) =>
+    simplifiedSolis(deg, elevationM, SOLAR_CONSTANT_W_M2, AEROSOL * haze, WATER_CM * haze)
+  const atSea = (deg: number) => simplifiedSolis(deg, 0, SOLAR_CONSTANT_W_M2, AEROSOL, WATER_CM)
   for (let deg = LOWEST_DEG; deg <= 90 + STEP_DEG; deg += STEP_DEG) {
     const sine = Math.max(0, Math.sin(deg * RAD))
-    const here = simplifiedSolis(deg, elevationM, SOLAR_CONSTANT_W_M2, AEROSOL * haze, WATER_CM * haze)
-    const sea = simplifiedSolis(deg, 0, SOLAR_CONSTANT_W_M2, AEROSOL, WATER_CM)
-    const heightFactor = sea.globalWm2 > 0 ? here.globalWm2 / sea.globalWm2 : 1
+    const { directNormalWm2 } = here(deg)
+    const factorDeg = Math.max(deg, HEIGHT_FROM_DEG)
+    const heightFactor = here(factorDeg).globalWm2 / atSea(factorDeg).globalWm2
     const clearWm2 = CLEAR_WM2 * sine ** CLEAR_POWER * heightFactor
-    const beamPart = clearWm2 > 0 ? Math.min(0.95, (here.directNormalWm2 * sine) / clearWm2) : 0
-    const beamLeft = here.directNormalWm2 > 0 ? Math.min(1, SUNSHINE_WM2 / here.directNormalWm2) : 1
+    const beamPart = clearWm2 > 0 ? Math.min(0.95, (directNormalWm2 * sine) / clearWm2) : 0
+    const beamLeft = directNormalWm2 > 0 ? Math.min(1, SUNSHINE_WM2 / directNormalWm2) : 1
     const forward = FORWARD - FORWARD_LOST_LOW * (1 - sine) ** 4
     const diffuseRatio = 1 - beamPart + forward * (1 - beamLeft) * beamPart
     clear.push(clearWm2)

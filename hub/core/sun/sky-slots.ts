@@ -20,7 +20,12 @@ export interface SkySlots {
   readonly step: Uint8Array
   /** part of the slot with sun, 0 to 1 */
   readonly sun: Float64Array
+  /** time that its readings account for, in slots: below 1 where readings miss, up to 3 where they come slowly */
+  readonly worth: Float64Array
 }
+
+/** A reading every quarter of an hour tells as much as three slots. */
+const MOST_WORTH = 3
 
 /** Lower than this neither the sun nor what hides it can be told from haze. */
 const LOWEST_DEG = 2
@@ -30,7 +35,7 @@ const LONGEST_DAY_SLOTS = (24 * 3_600_000) / SLOT_MS
 
 /** @param state  index in SUN_STATES, by reading */
 export function skySlots(series: SunSeries, state: Uint8Array): SkySlots {
-  const { timeMs, elevationDeg, azimuthDeg } = series
+  const { timeMs, elevationDeg, azimuthDeg, weightMs } = series
   const n = state.length
   const slots = {
     slot: new Int32Array(n),
@@ -38,6 +43,7 @@ export function skySlots(series: SunSeries, state: Uint8Array): SkySlots {
     sector: new Uint8Array(n),
     step: new Uint8Array(n),
     sun: new Float64Array(n),
+    worth: new Float64Array(n),
   }
   const isTold = (i: number): boolean =>
     (state[i] === SUN || state[i] === CLOUD || state[i] === SHADE) && elevationDeg[i]! >= LOWEST_DEG
@@ -54,11 +60,13 @@ export function skySlots(series: SunSeries, state: Uint8Array): SkySlots {
     let count = 0
     let sunny = 0
     let elevation = 0
+    let accountedMs = 0
     for (; i < n && Math.floor(timeMs[i]! / SLOT_MS) === slot; i++) {
       if (!isTold(i) || sectorOf(azimuthDeg[i]!) !== sector) break
       count++
       if (state[i] === SUN) sunny++
       elevation += elevationDeg[i]!
+      accountedMs += weightMs[i]!
     }
     if (length > 0) {
       const isNewDay = slot - slots.slot[length - 1]! >= NIGHT_SLOTS || slot - dayStart >= LONGEST_DAY_SLOTS
@@ -72,6 +80,7 @@ export function skySlots(series: SunSeries, state: Uint8Array): SkySlots {
     slots.sector[length] = sector
     slots.step[length] = Math.min(STEPS - 1, Math.floor(elevation / count / STEP_DEG))
     slots.sun[length] = sunny / count
+    slots.worth[length] = Math.min(MOST_WORTH, accountedMs / SLOT_MS)
     length++
   }
   return { length, ...slots }

@@ -30,6 +30,8 @@ const SLOTS_PER_DAY = 86_400_000 / SLOT_MS
 const SUN_THROUGH = 0.04
 /** Slots of five minutes in a row tell much the same: two of them count as one. */
 const SLOT_WORTH = 0.5
+/** Days in a row share their weather: a few of them tell less than their number. */
+const SHARED_WEATHER_DAYS = 4
 /** Neighbouring sectors often share what stands there. */
 const NEIGHBOUR_WORTH = 0.3
 /** Which part of the sky is open and when it was clear depend on each other: a few rounds settle it. */
@@ -54,6 +56,8 @@ export function learnSkyline(series: SunSeries, state: Uint8Array, options: Skyl
   const slots = skySlots(series, state)
   const seen = seenSectors(slots)
   const newest = slots.slot[slots.length - 1] ?? 0
+  const days = slots.length > 0 ? slots.day[slots.length - 1]! + 1 : 0
+  const slotWorth = (SLOT_WORTH * days) / (days + SHARED_WEATHER_DAYS)
   const memorySlots = (options.memoryDays ?? MEMORY_DAYS) * SLOTS_PER_DAY
   let heights = roughHeights(slots)
   let skyline = weigh(new Float64Array(SECTORS * STEPS), seen, options.drawn)
@@ -65,7 +69,7 @@ export function learnSkyline(series: SunSeries, state: Uint8Array, options: Skyl
       const sun = slots.sun[i]!
       const open = sun * Math.log(q) + (1 - sun) * Math.log(1 - q)
       const blocked = sun * Math.log(SUN_THROUGH) + (1 - sun) * Math.log(1 - SUN_THROUGH)
-      const weight = SLOT_WORTH * Math.exp((slots.slot[i]! - newest) / memorySlots)
+      const weight = slotWorth * slots.worth[i]! * Math.exp((slots.slot[i]! - newest) / memorySlots)
       support[slots.sector[i]! * STEPS + slots.step[i]!]! += weight * (blocked - open)
     }
     skyline = weigh(support, seen, options.drawn)
@@ -80,6 +84,7 @@ function weigh(support: Float64Array, seen: Uint8Array, drawn: DrawnSkyline | un
   const lowDeg = new Float64Array(SECTORS)
   const highDeg = new Float64Array(SECTORS)
   const uncertaintyDeg = new Float64Array(SECTORS)
+  const atLeastDeg = new Float64Array(SECTORS)
   const isKnown = new Uint8Array(SECTORS)
   const evidence = new Float64Array(STEPS + 1)
   for (let sector = 0; sector < SECTORS; sector++) {
@@ -104,7 +109,8 @@ function weigh(support: Float64Array, seen: Uint8Array, drawn: DrawnSkyline | un
       ? spread(evidence, (height) => Math.log(Math.exp(-height / PRIOR_MEAN_DEG) + PRIOR_FLOOR))
       : likely
     const { low, high } = possible
-    elevationDeg[sector] = likely.middle
+    elevationDeg[sector] = likely.most
+    atLeastDeg[sector] = possible.quarter
     // within a sector, and within the sun's own width, heights differ
     lowDeg[sector] = Math.max(0, low - WITHIN_SECTOR_DEG)
     highDeg[sector] = Math.min(90, high + WITHIN_SECTOR_DEG)
@@ -117,30 +123,44 @@ function weigh(support: Float64Array, seen: Uint8Array, drawn: DrawnSkyline | un
       uncertaintyDeg[sector] = 30
     }
   }
-  const skyline = { azimuthDeg: sectorMiddles(), elevationDeg, lowDeg, highDeg, uncertaintyDeg, isKnown }
+  const skyline = {
+    azimuthDeg: sectorMiddles(),
+    elevationDeg,
+    atLeastDeg,
+    lowDeg,
+    highDeg,
+    uncertaintyDeg,
+    isKnown,
+  }
   fillUnknown(skyline)
   return skyline
 }
 
 interface Spread {
   readonly low: number
-  readonly middle: number
+  readonly most: number
+  readonly quarter: number
   readonly high: number
   readonly sd: number
 }
 
-/** 5 %, 50 % and 95 % heights and standard deviation of evidence and prior together (both logarithms of chances). */
+/** Most likely height, 5 %, 25 % and 95 % heights, and standard deviation of evidence and prior together (both logarithms of chances). */
 function spread(evidence: Float64Array, prior: (heightDeg: number) => number): Spread {
   const chance = evidence.map((e, step) => e + prior(step * STEP_DEG))
   let best = Number.NEGATIVE_INFINITY
-  for (const c of chance) best = Math.max(best, c)
+  let most = 0
+  for (const [step, c] of chance.entries()) {
+    if (c <= best) continue
+    best = c
+    most = step * STEP_DEG
+  }
   let total = 0
   for (let step = 0; step <= STEPS; step++) total += chance[step] = Math.exp(chance[step]! - best)
   let cumulative = 0
   let mean = 0
   let square = 0
   let low = -1
-  let middle = -1
+  let quarter = -1
   let high = -1
   for (let step = 0; step <= STEPS; step++) {
     const part = chance[step]! / total
@@ -149,16 +169,19 @@ function spread(evidence: Float64Array, prior: (heightDeg: number) => number): S
     mean += part * height
     square += part * height * height
     if (low < 0 && cumulative >= 0.05) low = height
-    if (middle < 0 && cumulative >= 0.5) middle = height
+    if (quarter < 0 && cumulative >= 0.25) quarter = height
     if (high < 0 && cumulative >= 0.95) high = height
   }
-  return { low, middle, high, sd: Math.sqrt(Math.max(STEP_DEG ** 2, square - mean * mean)) }
+  return { most, low, quarter, high, sd: Math.sqrt(Math.max(STEP_DEG ** 2, square - mean * mean)) }
 }
 
+/** Roughly known is enough to guess a neighbour by. */
+const GUESS_WITHIN_DEG = 20
+
 /** Where the sun did not show the height, neighbours that are known are the best guess, within what is possible. */
-function fillUnknown({ elevationDeg, lowDeg, highDeg, isKnown }: Skyline): void {
-  const known = [...isKnown.keys()].filter((sector) => isKnown[sector] === 1)
-  if (known.length === 0) return
+function fillUnknown({ elevationDeg, lowDeg, highDeg }: Skyline): void {
+  const isKnown = lowDeg.map((low, sector) => (highDeg[sector]! - low <= GUESS_WITHIN_DEG ? 1 : 0))
+  if (!isKnown.includes(1)) return
   for (let sector = 0; sector < SECTORS; sector++) {
     if (isKnown[sector] === 1) continue
     let leftBy = 1

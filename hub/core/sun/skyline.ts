@@ -13,6 +13,8 @@ export interface Skyline {
   readonly azimuthDeg: Float64Array
   /** most likely height of what stands there, deg above the level */
   readonly elevationDeg: Float64Array
+  /** three chances in four that it stands at least this high: what is below counts as shade */
+  readonly atLeastDeg: Float64Array
   /** the height lies between these with nine chances in ten; 0 to 90 where nothing is known */
   readonly lowDeg: Float64Array
   readonly highDeg: Float64Array
@@ -67,6 +69,7 @@ export function unknownSkyline(): Skyline {
   return {
     azimuthDeg: sectorMiddles(),
     elevationDeg: new Float64Array(SECTORS),
+    atLeastDeg: new Float64Array(SECTORS),
     lowDeg: new Float64Array(SECTORS),
     highDeg: new Float64Array(SECTORS).fill(90),
     uncertaintyDeg: new Float64Array(SECTORS).fill(30),
