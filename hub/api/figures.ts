@@ -75,4 +75,7 @@ export const warningOnWire = (warning: StoredWarning, timeZone: string): Warning
   updatedAt: isoWithOffset(warning.updatedAtMs, timeZone),
   clearedAt: instantOrNull(warning.clearedAtMs, timeZone),
   seenAt: instantOrNull(warning.seenAtMs, timeZone),
+  onset: instantOrNull(warning.onsetMs, timeZone),
+  expires: instantOrNull(warning.expiresMs, timeZone),
+  chance: warning.chance,
 })

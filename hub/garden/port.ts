@@ -13,8 +13,12 @@ import type {
   PlantingInput,
 } from '../../shared/api/garden.js'
 import type { DayRecord } from '../../shared/api/measurements.js'
+import type { TemperatureNormals } from '../../shared/api/normals.js'
+import type { Observation, ObservationInput } from '../../shared/api/progress.js'
 import type { CarpetDay, ClearNormals, DrawnSkylineInput } from '../../shared/api/sun.js'
 import type { WarningKind } from '../../shared/api/warnings.js'
+import type { Adjustments } from '../core/crops/adjusted-crop.js'
+import type { ForecastPoint } from '../core/forecast/public-correction.js'
 import type { LearnedSun } from './learned-sun.js'
 
 /** A placement with its times as UTC ms (the API's form has ISO 8601). */
@@ -46,6 +50,45 @@ export interface StoredWarning {
   readonly updatedAtMs: number
   readonly clearedAtMs: number | null
   readonly seenAtMs: number | null
+  /** when what is warned of begins; null: it has, or no time can be told */
+  readonly onsetMs: number | null
+  /** until when what is said holds if nothing new is said */
+  readonly expiresMs: number | null
+  /** 0 to 1; null: measured, or no chance can be told */
+  readonly chance: number | null
+}
+
+/** A crop of the library with the grower's own numbers (id = basedOn), or one the grower added. */
+export interface StoredCrop {
+  readonly id: string
+  /** a crop of the library */
+  readonly basedOn: string
+  /** null: that of the crop it is based on */
+  readonly name: string | null
+  readonly adjustments: Adjustments
+}
+
+/** A bed's forecast state as kept; one of another version or basis is made anew. */
+export interface StoredBedForecast {
+  readonly version: number
+  /** what its own days rest on (place, normals, placements), as text */
+  readonly basis: string
+  /** JSON */
+  readonly state: string
+}
+
+/** The newest public forecast of one source. */
+export interface StoredPublicForecast {
+  readonly source: string
+  readonly attribution: string | null
+  readonly issuedAtMs: number
+  readonly fetchedAtMs: number
+  /** the service asks not to be asked before; null: it is sent to the hub */
+  readonly expiresAtMs: number | null
+  /** what the service wants to see again (Last-Modified); null: nothing */
+  readonly validator: string | null
+  /** ascending in time */
+  readonly points: readonly ForecastPoint[]
 }
 
 /** What makes two computed day records comparable. */
@@ -160,6 +203,33 @@ export interface GardenRepository {
   putClearNormals(garden: string, normals: ClearNormals): Promise<void>
   deleteClearNormals(garden: string): Promise<boolean>
 
+  /** by date; of all plantings when none is named */
+  listObservations(garden: string, planting?: string): Promise<Observation[]>
+  /** @throws GardenError  UNKNOWN_PLANTING */
+  addObservation(garden: string, planting: string, input: ObservationInput): Promise<Observation>
+  deleteObservation(garden: string, planting: string, id: string): Promise<boolean>
+
+  /** adjusted and own crops */
+  listCrops(garden: string): Promise<StoredCrop[]>
+  putCrop(garden: string, crop: StoredCrop): Promise<void>
+  /** @throws GardenError  STILL_USED for an own crop with plantings */
+  deleteCrop(garden: string, id: string): Promise<boolean>
+
+  getTemperatureNormals(garden: string): Promise<TemperatureNormals | null>
+  putTemperatureNormals(garden: string, normals: TemperatureNormals): Promise<void>
+  deleteTemperatureNormals(garden: string): Promise<boolean>
+
+  /** kinds of warnings muted, of all plantings */
+  listMutes(garden: string): Promise<{ readonly planting: string; readonly kind: WarningKind }[]>
+  /** in place of those there were @throws GardenError  UNKNOWN_PLANTING */
+  putMutes(garden: string, planting: string, kinds: readonly WarningKind[]): Promise<void>
+
+  bedForecast(garden: string, bed: string): Promise<StoredBedForecast | null>
+  keepBedForecast(garden: string, bed: string, forecast: StoredBedForecast): Promise<void>
+  /** one a source, the newest issued first */
+  publicForecasts(garden: string): Promise<StoredPublicForecast[]>
+  keepPublicForecast(garden: string, forecast: StoredPublicForecast): Promise<void>
+
   openWarnings(garden: string): Promise<StoredWarning[]>
   listWarnings(garden: string, limit: number): Promise<StoredWarning[]>
   saveWarning(garden: string, warning: StoredWarning): Promise<void>
@@ -174,6 +244,7 @@ export class GardenError extends Error {
       | 'UNKNOWN_GARDEN'
       | 'UNKNOWN_BED'
       | 'UNKNOWN_NODE'
+      | 'UNKNOWN_PLANTING'
       | 'OVERLAP'
       | 'OUT_OF_ORDER'
       | 'STILL_USED'

@@ -6,6 +6,7 @@ import { serveObject } from '../worker/served.js'
 import type { GardenRepository } from './port.js'
 import type { Answered } from './sqlite/answered.js'
 import { dayCache } from './sqlite/day-cache.js'
+import { growing } from './sqlite/growing.js'
 import { placements } from './sqlite/placements.js'
 import { places } from './sqlite/places.js'
 import { plantings } from './sqlite/plantings.js'
@@ -26,6 +27,7 @@ const methods: Answered<keyof GardenRepository> = {
   ...placements(db),
   ...plantings(db),
   ...dayCache(db),
+  ...growing(db),
   ...sunTables(db),
   ...warnings(db),
   close: () => {

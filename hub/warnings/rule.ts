@@ -111,6 +111,12 @@ export interface Finding {
   readonly headline: string
   readonly why: string
   readonly advice: string
+  /** when what is warned of begins; left out: it has, or no time can be told */
+  readonly onsetMs?: number
+  /** until when what is said holds; left out: until it is cleared */
+  readonly expiresMs?: number
+  /** 0 to 1; left out: it was measured, or no chance can be told */
+  readonly chance?: number
 }
 
 export interface Rule {

@@ -94,7 +94,8 @@ export function createWarningKeeper(deps: WarningKeeperDeps): WarningKeeper {
       lastFoundMs.set(`${id}/${finding.cause}`, nowMs)
       const known = open.get(finding.cause)
       if (!known) await keep(raise(finding, nowMs))
-      else if (isNews(known, finding, nowMs)) await keep({ ...known, ...finding, updatedAtMs: nowMs })
+      else if (isNews(known, finding, nowMs))
+        await keep({ ...known, ...findingAsKept(finding), updatedAtMs: nowMs })
     }
     const found = new Set(findings.map((f) => f.cause))
     for (const warning of open.values()) {
@@ -206,9 +207,17 @@ function applyRules(
   return { findings, failed }
 }
 
+/** What a finding leaves out is not known, and takes the place of what was known before. */
+const findingAsKept = (finding: Finding): Omit<StoredWarning, 'id' | `${string}AtMs`> => ({
+  onsetMs: null,
+  expiresMs: null,
+  chance: null,
+  ...finding,
+})
+
 const raise = (finding: Finding, nowMs: number): StoredWarning => ({
   id: randomUUID(),
-  ...finding,
+  ...findingAsKept(finding),
   raisedAtMs: nowMs,
   updatedAtMs: nowMs,
   clearedAtMs: null,

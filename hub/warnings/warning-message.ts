@@ -25,6 +25,9 @@ export function warningMessage(open: readonly StoredWarning[], timeZone: string)
         advice: w.advice,
         raisedAt: isoWithOffset(w.raisedAtMs, timeZone),
         updatedAt: isoWithOffset(w.updatedAtMs, timeZone),
+        onset: w.onsetMs === null ? null : isoWithOffset(w.onsetMs, timeZone),
+        expires: w.expiresMs === null ? null : isoWithOffset(w.expiresMs, timeZone),
+        chance: w.chance,
       })),
   )
 }

@@ -39,8 +39,18 @@ export const Warning = z.object({
   updatedAt: Instant,
   clearedAt: Instant.nullable(),
   seenAt: Instant.nullable(),
+  /** when what is warned of begins; null: it has, or no time can be told */
+  onset: Instant.nullable(),
+  /** until when what is said holds if nothing new is said; null: until it is cleared */
+  expires: Instant.nullable(),
+  /** how likely, 0 to 1; null: it was measured, or no chance can be told */
+  chance: z.number().nullable(),
 })
 export type Warning = z.infer<typeof Warning>
+
+/** Kinds that a planting's grower does not want to hear of. GET, PUT /plantings/{id}/mutes. */
+export const Mutes = z.strictObject({ kinds: z.array(WarningKind).max(20) })
+export type Mutes = z.infer<typeof Mutes>
 
 /** Events of GET /live (server-sent events): the event's name is `type`, its data this object. */
 export const LiveEvent = z.discriminatedUnion('type', [

@@ -306,6 +306,9 @@ describe('warnings', () => {
     updatedAtMs: T0,
     clearedAtMs: null,
     seenAtMs: null,
+    onsetMs: T0 + 3_600_000,
+    expiresMs: null,
+    chance: 0.4,
   }
 
   beforeEach(() => {

@@ -1,5 +1,6 @@
 /** The garden database's tables, as numbered migrations. A released migration never changes: add the next. */
 import type { Migration } from '../../sqlite/migrate.js'
+import { GROWING_TABLES } from './growing-migration.js'
 
 export const GARDEN_MIGRATIONS: readonly Migration[] = [
   {
@@ -183,5 +184,10 @@ export const GARDEN_MIGRATIONS: readonly Migration[] = [
         normals TEXT NOT NULL
       ) STRICT, WITHOUT ROWID;
     `,
+  },
+  {
+    version: 4,
+    name: 'observations, own crops, normals, mutes, forecasts, times of warnings',
+    sql: GROWING_TABLES,
   },
 ]

@@ -4,7 +4,8 @@ import type { StoredWarning } from '../port.js'
 import { type Answered, requireGarden } from './answered.js'
 
 const WARNING = `SELECT id, kind, cause, bed, node, planting, severity, urgency, certainty, headline, why, advice,
-  raised_at_ms AS raisedAtMs, updated_at_ms AS updatedAtMs, cleared_at_ms AS clearedAtMs, seen_at_ms AS seenAtMs
+  raised_at_ms AS raisedAtMs, updated_at_ms AS updatedAtMs, cleared_at_ms AS clearedAtMs, seen_at_ms AS seenAtMs,
+  onset_ms AS onsetMs, expires_ms AS expiresMs, chance
   FROM warnings`
 
 type WarningMethods = 'openWarnings' | 'listWarnings' | 'saveWarning' | 'markWarningSeen'
@@ -30,13 +31,14 @@ export function warnings(db: Database.Database): Answered<WarningMethods> {
       // "seen" is the grower's: an update computed meanwhile must not take it back
       db.prepare(
         `INSERT INTO warnings (id, garden, kind, cause, bed, node, planting, severity, urgency, certainty,
-           headline, why, advice, raised_at_ms, updated_at_ms, cleared_at_ms, seen_at_ms)
+           headline, why, advice, raised_at_ms, updated_at_ms, cleared_at_ms, seen_at_ms, onset_ms, expires_ms, chance)
          VALUES (@id, @garden, @kind, @cause, @bed, @node, @planting, @severity, @urgency, @certainty,
-           @headline, @why, @advice, @raisedAtMs, @updatedAtMs, @clearedAtMs, @seenAtMs)
+           @headline, @why, @advice, @raisedAtMs, @updatedAtMs, @clearedAtMs, @seenAtMs, @onsetMs, @expiresMs, @chance)
          ON CONFLICT (id) DO UPDATE SET severity = excluded.severity, urgency = excluded.urgency,
            certainty = excluded.certainty, headline = excluded.headline, why = excluded.why,
            advice = excluded.advice, updated_at_ms = excluded.updated_at_ms,
-           cleared_at_ms = excluded.cleared_at_ms, seen_at_ms = coalesce(seen_at_ms, excluded.seen_at_ms)`,
+           cleared_at_ms = excluded.cleared_at_ms, onset_ms = excluded.onset_ms,
+           expires_ms = excluded.expires_ms, chance = excluded.chance, seen_at_ms = coalesce(seen_at_ms, excluded.seen_at_ms)`,
       ).run({ ...warning, garden })
     },
 
