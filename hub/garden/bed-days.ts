@@ -12,13 +12,16 @@ import {
 } from '../core/days/day-record.js'
 import { contextMs } from '../core/quality/context-checks.js'
 import type { ReadingColumns } from '../core/readings.js'
-import { daySun, type LightReadings } from '../core/sun/day-sun.js'
+import type { LightReadings } from '../core/sun/bed-light.js'
+import { type PlacedContext, placedDaySun } from '../core/sun/placed-day.js'
 import type { AppendLedger, NodeSpan } from './append-ledger.js'
 import type { BedSeries } from './bed-series.js'
 import { type BedSegment, segmentsWithin } from './bed-timeline.js'
 import { optionsText } from './crop-days.js'
 import { DAY_QUANTITIES, SETTLED_MS } from './day-influence.js'
+import { monthOf } from './learning-window.js'
 import type { DayComputation, GardenRepository } from './port.js'
+import type { SunLearning } from './sun-learning.js'
 
 /** A month of minutes of four quantities is some 3 MB. */
 const CHUNK_DAYS = 31
@@ -48,11 +51,12 @@ export function createBedDays(deps: {
   readonly series: BedSeries
   readonly garden: GardenRepository
   readonly ledger: AppendLedger
+  readonly learning: SunLearning
   readonly now: () => number
   /** told, before it happens, that records of days that ended by then go into the cache */
   readonly onKeep: (garden: string, lastEndMs: number) => void
 }): BedDays {
-  const { series, garden: repository, ledger, now, onKeep } = deps
+  const { series, garden: repository, ledger, learning, now, onKeep } = deps
 
   const readWindows = async (
     garden: string,
@@ -78,6 +82,7 @@ export function createBedDays(deps: {
   const computeChunk = async (
     garden: Garden,
     segments: readonly (readonly BedSegment[])[],
+    placed: readonly PlacedContext[],
     days: readonly LocalDay[],
     options: DayOptions,
   ): Promise<ComputedDay[]> => {
@@ -86,7 +91,7 @@ export function createBedDays(deps: {
     for (const day of days) {
       const nowMs = now()
       const readings = windowsOf(chunk, day)
-      const sun = daySun(day, readings, garden, nowMs)
+      const sun = placedDaySun(day, readings, garden, nowMs, placed)
       computed.push({
         day,
         record: computeDayRecord(day, readings, sun, nowMs, options),
@@ -104,6 +109,7 @@ export function createBedDays(deps: {
     bed: string,
     days: readonly LocalDay[],
     segments: readonly (readonly BedSegment[])[],
+    placed: readonly PlacedContext[],
     options: DayOptions,
     keepAs: DayComputation | null,
   ): Promise<DayRecord[]> => {
@@ -113,7 +119,7 @@ export function createBedDays(deps: {
       const settledBeforeMs = now() - SETTLED_MS
       const computation = ledger.beginComputation()
       try {
-        const computed = await computeChunk(garden, segments, part, options)
+        const computed = await computeChunk(garden, segments, placed, part, options)
         records.push(...computed.map((c) => c.record))
         if (!keepAs) continue
         const kept = computed.filter(
@@ -138,33 +144,50 @@ export function createBedDays(deps: {
     return records
   }
 
+  /** Days of one month: they are judged with what was learned for it. */
+  const computeMonth = async (
+    garden: Garden,
+    bed: string,
+    days: readonly LocalDay[],
+    segments: readonly (readonly BedSegment[])[],
+    options: DayOptions,
+    keep: boolean,
+  ): Promise<DayRecord[]> => {
+    const [from, to] = [days[0]!.date, days.at(-1)!.date]
+    const { placed, basis } = await learning.skyOf(garden, bed, monthOf(from))
+    const key = computationKey(garden, segments, basis, options)
+    const cached = new Map<string, DayRecord>()
+    if (keep) {
+      for (const record of await repository.cachedDays(garden.id, bed, from, to, key)) {
+        cached.set(record.date, record)
+      }
+    }
+    const records: DayRecord[] = []
+    let missing: LocalDay[] = []
+    const fill = async (): Promise<void> => {
+      if (missing.length === 0) return
+      const run = missing
+      missing = []
+      records.push(...(await computeRun(garden, bed, run, segments, placed, options, keep ? key : null)))
+    }
+    for (const day of days) {
+      const known = cached.get(day.date)
+      if (known) {
+        await fill()
+        records.push(known)
+      } else missing.push(day)
+    }
+    await fill()
+    return records
+  }
+
   return {
     async compute(garden, bed, fromDate, toDate, options, keep) {
       const segments = await segmentsOf(garden.id, bed)
-      const days = localDays(fromDate, toDate, garden.timeZone)
-      const key = computationKey(garden, segments, options)
-      const cached = new Map<string, DayRecord>()
-      if (keep) {
-        for (const record of await repository.cachedDays(garden.id, bed, fromDate, toDate, key)) {
-          cached.set(record.date, record)
-        }
-      }
       const records: DayRecord[] = []
-      let missing: LocalDay[] = []
-      const fill = async (): Promise<void> => {
-        if (missing.length === 0) return
-        const run = missing
-        missing = []
-        records.push(...(await computeRun(garden, bed, run, segments, options, keep ? key : null)))
+      for (const days of byMonth(localDays(fromDate, toDate, garden.timeZone))) {
+        records.push(...(await computeMonth(garden, bed, days, segments, options, keep)))
       }
-      for (const day of days) {
-        const known = cached.get(day.date)
-        if (known) {
-          await fill()
-          records.push(known)
-        } else missing.push(day)
-      }
-      await fill()
       return records
     },
 
@@ -185,6 +208,16 @@ export function createBedDays(deps: {
   }
 }
 
+function byMonth(days: readonly LocalDay[]): LocalDay[][] {
+  const months: LocalDay[][] = []
+  for (const day of days) {
+    const last = months.at(-1)
+    if (last && monthOf(last[0]!.date) === monthOf(day.date)) last.push(day)
+    else months.push([day])
+  }
+  return months
+}
+
 /**
  * Everything but the readings that a record follows from. So a record computed with a placement or a place that
  * changed meanwhile is never taken for a current one, whatever fails when.
@@ -192,13 +225,14 @@ export function createBedDays(deps: {
 function computationKey(
   { latitudeDeg, longitudeDeg, elevationM, timeZone }: Garden,
   segments: readonly (readonly BedSegment[])[],
+  judgedWith: string,
   options: DayOptions,
 ): DayComputation {
   const place = [latitudeDeg, longitudeDeg, elevationM, timeZone]
   const nodes = segments.map((ofQuantity) =>
     ofQuantity.map((s) => [s.node, s.fromMs, Number.isFinite(s.toMs) ? s.toMs : null]),
   )
-  const basis = JSON.stringify([place, nodes])
+  const basis = JSON.stringify([place, nodes, judgedWith])
   return {
     version: DAY_RECORD_VERSION,
     options: optionsText(options),

@@ -7,16 +7,24 @@ import type { DayRecord } from '../../shared/api/measurements.js'
 import { localDate, localDay } from '../../shared/local-time.js'
 import { findCrop } from '../core/crops/library.js'
 import { type DayOptions, DEFAULT_DAY_OPTIONS } from '../core/days/day-record.js'
-import { daySun } from '../core/sun/day-sun.js'
+import { placedDaySun } from '../core/sun/placed-day.js'
 import type { Reading, ReadingStore } from '../store/port.js'
 import { createAppendLedger } from './append-ledger.js'
 import { createBedDays } from './bed-days.js'
 import { createBedSeries } from './bed-series.js'
 import { areKept, cropDayOptions, optionsText } from './crop-days.js'
-import { influenceMs, SETTLED_MS, type TouchedDays, touchedDays } from './day-influence.js'
+import {
+  influenceMs,
+  LIGHT_FLAGS_REACH_MS,
+  SETTLED_MS,
+  type TouchedDays,
+  touchedDays,
+} from './day-influence.js'
+import { monthOf } from './learning-window.js'
 import type { BedMeasurements } from './measured.js'
 import { plantingProgress, progressDates } from './planting-progress.js'
 import { GardenError, type GardenRepository } from './port.js'
+import { createSunLearning } from './sun-learning.js'
 
 export function createBedMeasurements(deps: {
   readonly store: ReadingStore
@@ -27,10 +35,18 @@ export function createBedMeasurements(deps: {
   const series = createBedSeries(store, repository)
   const ledger = createAppendLedger()
   const newestKept = createNewestKept(repository)
+  const learning = createSunLearning({
+    series,
+    garden: repository,
+    ledger,
+    now,
+    onKeep: (garden, cutMs) => newestKept.raise(garden, cutMs),
+  })
   const bedDays = createBedDays({
     series,
     garden: repository,
     ledger,
+    learning,
     now,
     onKeep: (garden, lastEndMs) => newestKept.raise(garden, lastEndMs),
   })
@@ -57,14 +73,16 @@ export function createBedMeasurements(deps: {
     return inTurn(`${gardenId}/${bed}/${optionsText(options)}`, compute)
   }
 
-  /** Days kept, or that may be, which the readings touch. */
-  const keptDaysTouched = async (garden: string, readings: readonly Reading[]): Promise<TouchedDays[]> => {
+  /** Readings that touch days kept, or that may be, or something learned. */
+  const lateOf = async (garden: string, readings: readonly Reading[]): Promise<Reading[]> => {
     const newestMs = await newestKept.endMs(garden)
-    const late = readings.filter((r) => {
+    return readings.filter((r) => {
       const reach = influenceMs(r.quantity)
       return reach !== null && r.timeMs - reach < newestMs
     })
-    if (late.length === 0) return []
+  }
+
+  const daysTouched = async (garden: string, late: readonly Reading[]): Promise<TouchedDays[]> => {
     const [known, placements] = await Promise.all([
       repository.getGarden(garden),
       repository.listPlacements(garden),
@@ -74,9 +92,19 @@ export function createBedMeasurements(deps: {
 
   const forgetTouched = async (byGarden: ReadonlyMap<string, readonly Reading[]>): Promise<void> => {
     for (const [garden, readings] of byGarden) {
-      for (const { bed, fromDate, toDate } of await keptDaysTouched(garden, readings)) {
+      const late = await lateOf(garden, readings)
+      if (late.length === 0) continue
+      for (const { bed, fromDate, toDate } of await daysTouched(garden, late)) {
         await repository.forgetDays(garden, bed, fromDate, toDate)
       }
+      const light = late.filter((r) => r.quantity === 'light' || r.quantity === 'irradiance')
+      if (light.length === 0) continue
+      const times = light.map((r) => r.timeMs)
+      await repository.forgetLearnedSun(
+        garden,
+        least(times) - LIGHT_FLAGS_REACH_MS,
+        -least(times.map((ms) => -ms)) + LIGHT_FLAGS_REACH_MS + 1,
+      )
     }
   }
 
@@ -123,7 +151,8 @@ export function createBedMeasurements(deps: {
     async sun(gardenId, bed, date) {
       const garden = await requireGarden(gardenId)
       const day = localDay(date, garden.timeZone)
-      return daySun(day, await bedDays.readLight(garden, bed, day), garden, now())
+      const { placed } = await learning.skyOf(garden, bed, monthOf(date))
+      return placedDaySun(day, await bedDays.readLight(garden, bed, day), garden, now(), placed)
     },
 
     async appendAndForget(readings, append) {
@@ -148,6 +177,10 @@ export function createBedMeasurements(deps: {
     },
   }
 }
+
+/** Math.min takes no more than some ten thousands of arguments. */
+const least = (values: readonly number[]): number =>
+  values.reduce((least, value) => Math.min(least, value), Number.POSITIVE_INFINITY)
 
 function optionsOf(crop: string): DayOptions {
   const known = findCrop(crop)
@@ -179,8 +212,13 @@ function createNewestKept(repository: GardenRepository): {
   }
   const loaded = new Map<string, Promise<void>>()
   const load = async (id: string): Promise<void> => {
-    const [garden, date] = await Promise.all([repository.getGarden(id), repository.newestCachedDay(id)])
+    const [garden, date, cutMs] = await Promise.all([
+      repository.getGarden(id),
+      repository.newestCachedDay(id),
+      repository.newestLearnedCutMs(id),
+    ])
     if (garden && date !== null) raise(id, localDay(date, garden.timeZone).endMs)
+    if (cutMs !== null) raise(id, cutMs)
   }
   return {
     async endMs(garden) {

@@ -121,7 +121,7 @@ export function createBedSeries(store: ReadingStore, garden: GardenRepository): 
 }
 
 /** One after the other; segments never overlap, so times stay ascending. */
-function joinReadings(parts: readonly ReadingColumns[]): ReadingColumns {
+export function joinReadings(parts: readonly ReadingColumns[]): ReadingColumns {
   const filled = parts.filter((p) => p.timeMs.length > 0)
   if (filled.length === 0) return NO_READINGS
   if (filled.length === 1) return filled[0]!

@@ -21,6 +21,9 @@ const INFLUENCE_MS: ReadonlyMap<string, number> = new Map(
   DAY_QUANTITIES.map(({ quantity, windowMs }) => [quantity, windowMs + contextMs(quantity)]),
 )
 
+/** How far from a light reading another can still bear on its flags. */
+export const LIGHT_FLAGS_REACH_MS = Math.max(contextMs('light'), contextMs('irradiance'))
+
 /** A node may hold readings back this long and still count as being on time. */
 const ON_TIME_MS = HOUR_MS
 

@@ -8,7 +8,7 @@
  * teaches something, the last settled midnight. Late readings before the cut make the hub learn again. Pure.
  */
 import { addDays, daysBetween, localDate, startOfDayMs } from '../../shared/local-time.js'
-import { contextMs } from '../core/quality/context-checks.js'
+import { LIGHT_FLAGS_REACH_MS } from './day-influence.js'
 
 const HOUR_MS = 3_600_000
 const DAY_MS = 24 * HOUR_MS
@@ -16,7 +16,7 @@ const DAY_MS = 24 * HOUR_MS
 const AFTER_DAYS = 7
 const YOUNG_MS = 28 * DAY_MS
 /** From this age of a moment on, readings that come in on time no longer touch it or its flags. */
-const SETTLED_MS = Math.max(contextMs('light'), contextMs('irradiance')) + HOUR_MS
+const SETTLED_MS = LIGHT_FLAGS_REACH_MS + HOUR_MS
 /** a Monday */
 const A_MONDAY = '2024-01-01'
 

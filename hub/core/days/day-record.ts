@@ -11,7 +11,7 @@ import { dailyLightIntegral, luxFromIrradiance } from '../sun/light.js'
 import { type DayTemperatures, dayTemperatures } from './day-temperatures.js'
 
 /** Raise it when the computation changes: cached records of other versions are computed again. */
-export const DAY_RECORD_VERSION = 1
+export const DAY_RECORD_VERSION = 2
 
 export interface DayOptions {
   readonly baseC: number
