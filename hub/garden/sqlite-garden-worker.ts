@@ -6,7 +6,7 @@ import { serveObject } from '../worker/served.js'
 import type { GardenRepository } from './port.js'
 import type { Answered } from './sqlite/answered.js'
 import { dayCache } from './sqlite/day-cache.js'
-import { growing } from './sqlite/growing.js'
+import { type AnsweredDoorRecords, doorRecords } from './sqlite/door-records.js'
 import { placements } from './sqlite/placements.js'
 import { places } from './sqlite/places.js'
 import { plantings } from './sqlite/plantings.js'
@@ -22,27 +22,43 @@ db.pragma('synchronous = FULL')
 db.pragma('foreign_keys = ON')
 migrate(db, GARDEN_MIGRATIONS)
 
-const methods: Answered<keyof GardenRepository> = {
+const methods: Answered<keyof GardenRepository> & AnsweredDoorRecords = {
   ...places(db),
   ...placements(db),
   ...plantings(db),
   ...dayCache(db),
-  ...growing(db),
   ...sunTables(db),
   ...warnings(db),
+  ...doorRecords(db),
   close: () => {
     db.close()
   },
 }
 
 // a rule that fails half-way leaves nothing behind; a method that only reads costs no sync
-const { close, ...transactional } = methods
+const { close, doorsVersion, ...transactional } = methods
 serveObject({
   ...Object.fromEntries(
     Object.entries(transactional).map(([name, method]) => [
       name,
-      db.transaction(method as (...args: never[]) => unknown),
+      patiently(db.transaction(method as (...args: never[]) => unknown)),
     ]),
   ),
+  doorsVersion,
   close,
 })
+
+/**
+ * The command line may write to the same file. A transaction that has read, and would write after such a write,
+ * is refused (SQLITE_BUSY_SNAPSHOT): it is made again with the write lock from its start.
+ */
+function patiently(transaction: Database.Transaction<(...args: never[]) => unknown>) {
+  return (...args: never[]): unknown => {
+    try {
+      return transaction(...args)
+    } catch (error) {
+      if (!(error instanceof Database.SqliteError) || !error.code.startsWith('SQLITE_BUSY')) throw error
+      return transaction.immediate(...args)
+    }
+  }
+}

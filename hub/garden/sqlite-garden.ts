@@ -3,8 +3,12 @@
  * thread; here is only the door to it.
  */
 import { join } from 'node:path'
+import type { DoorRecords } from '../doors/port.js'
 import { type SerialisedError, startRemote } from '../worker/remote.js'
 import { GardenError, type GardenRepository } from './port.js'
+
+/** Garden data, and what the doors keep beside it in the same file. */
+export type GardenDatabase = GardenRepository & DoorRecords
 
 /**
  * Opens (or makes) the garden database.
@@ -16,10 +20,10 @@ import { GardenError, type GardenRepository } from './port.js'
 export async function openSqliteGarden(options: {
   readonly dataDir: string
   readonly onCrash?: (error: Error) => void
-}): Promise<GardenRepository> {
+}): Promise<GardenDatabase> {
   const path = join(options.dataDir, 'garden.sqlite')
   let opened = false
-  const handle = startRemote<GardenRepository>(
+  const handle = startRemote<GardenDatabase>(
     new URL('./sqlite-garden-worker.js', import.meta.url),
     { path },
     revive,
@@ -72,7 +76,6 @@ const GARDEN_CODES: ReadonlySet<string> = new Set<GardenError['code']>([
   'UNKNOWN_GARDEN',
   'UNKNOWN_BED',
   'UNKNOWN_NODE',
-  'UNKNOWN_PLANTING',
   'OVERLAP',
   'OUT_OF_ORDER',
   'STILL_USED',

@@ -4,6 +4,7 @@
  * wire contract pass, sessions and retained messages live in memory.
  */
 import { createServer, type Socket } from 'node:net'
+import { createServer as createTlsServer } from 'node:tls'
 import { Aedes, type AedesPublishPacket, type Client, type Subscription } from 'aedes'
 import type { Ingest, Log } from './ingest.js'
 import { FencedSocket } from './packet-fence.js'
@@ -22,6 +23,10 @@ export interface Rights {
   maySubscribe(filter: string): boolean
   /** asked for each message; a filter may cover more than its owner may hear */
   mayHear(topic: string): boolean
+  /** takes the place of the id that the client gave itself, so that nobody gets at another's session by its name */
+  readonly clientId?: string
+  /** Has what let it in been taken back meanwhile? */
+  isRevoked?(): boolean
 }
 
 export interface EmbeddedBrokerOptions {
@@ -32,6 +37,8 @@ export interface EmbeddedBrokerOptions {
   readonly log: Log
   /** null: turned away. Without it every client may do everything that the wire contract has. */
   authenticate?(login: Login): Promise<Rights | null>
+  /** PEM; speaks MQTT over TLS, and nothing else */
+  readonly tls?: { readonly cert: Buffer; readonly key: Buffer }
   readonly maxPacketBytes?: number
   readonly maxConnections?: number
   readonly maxConnectionsPerAddress?: number
@@ -50,11 +57,15 @@ export interface EmbeddedBroker {
   /** clients connected now */
   connections(): number
   isListening(): boolean
+  /** Ends the connections of those whose rights have been revoked. */
+  dropRevoked(): void
   /** Stops listening and closes every connection; what is not acknowledged by then is not acknowledged. */
   close(): Promise<void>
 }
 
 export const DEFAULT_MAX_PACKET_BYTES = 256 * 1024
+/** sockets beyond the most connections, which are turned away by us and with a word in the log */
+const HANDSHAKES = 50
 const MOST_CONNECT_BYTES = 16 * 1024
 /** A client that does not read stalls deliveries to others until it is cut off (aedes waits for it). */
 const DRAIN_TIMEOUT_MS = 15_000
@@ -129,6 +140,7 @@ export async function startEmbeddedBroker(options: EmbeddedBrokerOptions): Promi
     }
   }
 
+  const warnSometimes = sparing(log)
   const broker = await Aedes.createBroker({
     connectTimeout: connectTimeoutMs,
     drainTimeout: DRAIN_TIMEOUT_MS,
@@ -136,7 +148,13 @@ export async function startEmbeddedBroker(options: EmbeddedBrokerOptions): Promi
     authenticate(client, username, password, done) {
       login(client, username, password)
         .then((granted) => {
-          if (granted) rights.set(client, granted)
+          if (granted) {
+            rights.set(client, granted)
+            // nothing has been kept under the id that it came with: aedes asks for sessions only after this
+            if (granted.clientId !== undefined) client.id = granted.clientId
+          } else {
+            warnSometimes({ address: addresses.get(client.conn) }, 'broker: wrong user name or password')
+          }
           done(null, granted !== null)
         })
         .catch((error: unknown) => {
@@ -192,6 +210,18 @@ export async function startEmbeddedBroker(options: EmbeddedBrokerOptions): Promi
     return subscription
   }
 
+  const ready = new Set<Client>()
+  const dropIfRevoked = (client: Client): void => {
+    if (!(rights.get(client)?.isRevoked?.() ?? false)) return
+    log.info({ client: client.id }, 'broker: credential revoked, connection closed')
+    client.close()
+  }
+  // revoked between being let in and being counted among the clients
+  broker.on('clientReady', (client) => {
+    ready.add(client)
+    dropIfRevoked(client)
+  })
+  broker.on('clientDisconnect', (client) => ready.delete(client))
   broker.on('clientError', (client, error) =>
     log.debug({ client: client.id, reason: error.message }, 'broker: client cut off'),
   )
@@ -201,7 +231,6 @@ export async function startEmbeddedBroker(options: EmbeddedBrokerOptions): Promi
   // aedes tells of its own failures by an event that would end the process without a listener
   ;(broker as NodeJS.EventEmitter).on('error', (error: Error) => log.error({ err: error }, 'broker: failed'))
 
-  const warnSometimes = sparing(log)
   const perAddress = new Map<string, number>()
   const sockets = new Set<Socket>()
 
@@ -240,13 +269,19 @@ export async function startEmbeddedBroker(options: EmbeddedBrokerOptions): Promi
     broker.handle(fenced)
   }
 
-  const server = createServer((socket) =>
+  const onSocket = (socket: Socket): void =>
     guarded(
       'a new connection',
       () => welcome(socket),
       () => socket.destroy(),
-    ),
-  )
+    )
+  const { tls } = options
+  const server = tls
+    ? createTlsServer({ ...tls, minVersion: 'TLSv1.2', handshakeTimeout: connectTimeoutMs }, onSocket)
+    : createServer(onSocket)
+  // those still shaking hands are not counted by `welcome`
+  server.maxConnections = maxConnections + HANDSHAKES
+  server.on('tlsClientError', (error: Error) => log.debug({ reason: error.message }, 'broker: no TLS'))
   try {
     await new Promise<void>((resolve, reject) => {
       server.once('error', reject)
@@ -289,6 +324,9 @@ export async function startEmbeddedBroker(options: EmbeddedBrokerOptions): Promi
     },
     connections: () => broker.connectedClients,
     isListening: () => server.listening,
+    dropRevoked() {
+      for (const client of ready) dropIfRevoked(client)
+    },
     close: () => {
       closing ??= close()
       return closing

@@ -1,0 +1,81 @@
+/**
+ * Who may do what over MQTT. A node comes with its own user name and password, publishes under its own topics and
+ * hears its own settings, nothing else. A script comes as `Bearer` with an API token for its password.
+ */
+import type { DoorBook } from './door-book.js'
+import { digestOf, isSameDigest } from './secrets.js'
+
+/** The topics of a node, and what the topic of a publish names. */
+export interface NodeTopics {
+  readings(garden: string, node: string): string
+  presence(garden: string, node: string): string
+  settings(garden: string, node: string): string
+}
+
+export interface MqttLogin {
+  readonly clientId: string
+  readonly username: string | null
+  readonly password: Uint8Array | null
+}
+
+export interface MqttRights {
+  /** takes the place of the id that the client gave itself: nobody gets at another's session by its name */
+  readonly clientId: string
+  mayPublish(topic: string): boolean
+  maySubscribe(filter: string): boolean
+  mayHear(topic: string): boolean
+  /** Has what let it in been taken back? */
+  isRevoked(): boolean
+}
+
+export interface MqttLogins {
+  /** null: turned away */
+  mqttLogin(login: MqttLogin): MqttRights | null
+}
+
+/** No node's name: ids have small letters only. */
+export const TOKEN_USER = 'Bearer'
+/** A user name without a garden means the garden that a new hub has. */
+const FIRST_GARDEN = 'home'
+/** compared with when there is no such node, so that the answer takes as long */
+const NOBODY = digestOf('')
+
+export function mqttLogins(book: DoorBook, topics: NodeTopics): MqttLogins {
+  function nodeRights(garden: string, node: string, digest: string): MqttRights {
+    const key = `${garden}/${node}`
+    const isRevoked = (): boolean => book.credentialByNode.get(key)?.digest !== digest
+    const own = [topics.readings(garden, node), topics.presence(garden, node)]
+    const settings = topics.settings(garden, node)
+    return {
+      // one session a credential: a node that connects anew takes the place of what it left behind
+      clientId: key,
+      mayPublish: (topic) => own.includes(topic) && !isRevoked(),
+      maySubscribe: (filter) => filter === settings && !isRevoked(),
+      mayHear: (topic) => topic === settings && !isRevoked(),
+      isRevoked,
+    }
+  }
+
+  return {
+    mqttLogin({ clientId, username, password }) {
+      if (username === null || password === null) return null
+      const digest = digestOf(password)
+      if (username === TOKEN_USER) {
+        const token = book.tokenByDigest.get(digest)
+        if (token === undefined) return null
+        const isRevoked = (): boolean => !book.tokenIds.has(token.id)
+        return {
+          clientId: `${TOKEN_USER}/${token.id}/${clientId}`,
+          mayPublish: () => token.scope === 'write' && !isRevoked(),
+          maySubscribe: () => !isRevoked(),
+          mayHear: () => !isRevoked(),
+          isRevoked,
+        }
+      }
+      const key = username.includes('/') ? username : `${FIRST_GARDEN}/${username}`
+      const known = book.credentialByNode.get(key)
+      if (!isSameDigest(digest, known?.digest ?? NOBODY) || known === undefined) return null
+      return nodeRights(known.garden, known.node, known.digest)
+    },
+  }
+}
