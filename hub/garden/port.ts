@@ -19,6 +19,7 @@ import type { CarpetDay, ClearNormals, DrawnSkylineInput } from '../../shared/ap
 import type { WarningKind } from '../../shared/api/warnings.js'
 import type { Adjustments } from '../core/crops/adjusted-crop.js'
 import type { ForecastPoint } from '../core/forecast/public-correction.js'
+import type { DeliveryRepository } from './delivery-port.js'
 import type { LearnedSun } from './learned-sun.js'
 
 /** A placement with its times as UTC ms (the API's form has ISO 8601). */
@@ -122,7 +123,7 @@ export interface KeptLearnedSun {
  * breaking a rule between things (a placement of an unknown bed, overlapping placements of one node, deleting a
  * bed that still has plantings or placements) throws GardenError.
  */
-export interface GardenRepository {
+export interface GardenRepository extends DeliveryRepository {
   listGardens(): Promise<Garden[]>
   getGarden(garden: string): Promise<Garden | null>
   putGarden(garden: string, input: GardenInput): Promise<Garden>

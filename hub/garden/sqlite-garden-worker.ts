@@ -6,12 +6,15 @@ import { serveObject } from '../worker/served.js'
 import type { GardenRepository } from './port.js'
 import type { Answered } from './sqlite/answered.js'
 import { dayCache } from './sqlite/day-cache.js'
+import { deliveries } from './sqlite/deliveries.js'
 import { type AnsweredDoorRecords, doorRecords } from './sqlite/door-records.js'
+import { growing } from './sqlite/growing.js'
 import { placements } from './sqlite/placements.js'
 import { places } from './sqlite/places.js'
 import { plantings } from './sqlite/plantings.js'
 import { GARDEN_MIGRATIONS } from './sqlite/schema.js'
 import { sunTables } from './sqlite/sun-tables.js'
+import { warningNews } from './sqlite/warning-news.js'
 import { warnings } from './sqlite/warnings.js'
 
 const { path } = workerData as { path: string }
@@ -27,8 +30,11 @@ const methods: Answered<keyof GardenRepository> & AnsweredDoorRecords = {
   ...placements(db),
   ...plantings(db),
   ...dayCache(db),
+  ...growing(db),
   ...sunTables(db),
   ...warnings(db),
+  ...warningNews(db),
+  ...deliveries(db),
   ...doorRecords(db),
   close: () => {
     db.close()

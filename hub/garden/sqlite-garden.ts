@@ -76,6 +76,7 @@ const GARDEN_CODES: ReadonlySet<string> = new Set<GardenError['code']>([
   'UNKNOWN_GARDEN',
   'UNKNOWN_BED',
   'UNKNOWN_NODE',
+  'UNKNOWN_PLANTING',
   'OVERLAP',
   'OUT_OF_ORDER',
   'STILL_USED',

@@ -1,5 +1,6 @@
 /** The garden database's tables, as numbered migrations. A released migration never changes: add the next. */
 import type { Migration } from '../../sqlite/migrate.js'
+import { DELIVERY_TABLES } from './delivery-migration.js'
 import { GROWING_TABLES } from './growing-migration.js'
 
 export const GARDEN_MIGRATIONS: readonly Migration[] = [
@@ -189,5 +190,10 @@ export const GARDEN_MIGRATIONS: readonly Migration[] = [
     version: 4,
     name: 'observations, own crops, normals, mutes, forecasts, times of warnings',
     sql: GROWING_TABLES,
+  },
+  {
+    version: 5,
+    name: 'delivery of warnings',
+    sql: DELIVERY_TABLES,
   },
 ]

@@ -2,13 +2,14 @@
 import type Database from 'better-sqlite3'
 import type { StoredWarning } from '../port.js'
 import { type Answered, requireGarden } from './answered.js'
+import { gravityOf, noteNews } from './warning-news.js'
 
 const WARNING = `SELECT id, kind, cause, bed, node, planting, severity, urgency, certainty, headline, why, advice,
   raised_at_ms AS raisedAtMs, updated_at_ms AS updatedAtMs, cleared_at_ms AS clearedAtMs, seen_at_ms AS seenAtMs,
   onset_ms AS onsetMs, expires_ms AS expiresMs, chance
   FROM warnings`
 
-type WarningMethods = 'openWarnings' | 'listWarnings' | 'saveWarning' | 'markWarningSeen'
+type WarningMethods = 'openWarnings' | 'listWarnings' | 'getWarning' | 'saveWarning' | 'markWarningSeen'
 
 export function warnings(db: Database.Database): Answered<WarningMethods> {
   return {
@@ -26,8 +27,13 @@ export function warnings(db: Database.Database): Answered<WarningMethods> {
         )
         .all(garden, limit),
 
+    getWarning: (garden, id) =>
+      db.prepare<[string, string], StoredWarning>(`${WARNING} WHERE garden = ? AND id = ?`).get(garden, id) ??
+      null,
+
     saveWarning: (garden, warning) => {
       requireGarden(db, garden)
+      const before = gravityOf(db, garden, warning.id)
       // "seen" is the grower's: an update computed meanwhile must not take it back
       db.prepare(
         `INSERT INTO warnings (id, garden, kind, cause, bed, node, planting, severity, urgency, certainty,
@@ -40,6 +46,7 @@ export function warnings(db: Database.Database): Answered<WarningMethods> {
            cleared_at_ms = excluded.cleared_at_ms, onset_ms = excluded.onset_ms,
            expires_ms = excluded.expires_ms, chance = excluded.chance, seen_at_ms = coalesce(seen_at_ms, excluded.seen_at_ms)`,
       ).run({ ...warning, garden })
+      noteNews(db, garden, before, warning)
     },
 
     markWarningSeen: (garden, id, seenAtMs) => {
