@@ -49,8 +49,8 @@ export function demoCommand(): Command {
   return new Command('demo')
     .summary('show the whole hub on an invented garden')
     .description(
-      'Starts the whole hub on an invented garden: three beds, about four months of made-up weather up to now, and\n' +
-        'nodes that publish to it over MQTT every few seconds. Nothing in it was measured. Only this machine can\n' +
+      'Starts the whole hub on an invented garden: three beds, about four months of made-up weather up to now, and ' +
+        'nodes that publish to it over MQTT every few seconds. Nothing in it was measured. Only this machine can ' +
         'reach it.',
     )
     .option('--http-port <n>', 'port of the page (0: any free one)', port, 8080)

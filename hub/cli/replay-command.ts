@@ -1,6 +1,6 @@
 /** `hearting replay FILE --node N`: the command around replay.ts, its progress bar and its report. */
 import { SingleBar } from 'cli-progress'
-import { Command, InvalidArgumentError, Option } from 'commander'
+import { Command, InvalidArgumentError } from 'commander'
 import { isId } from '../../shared/ids.js'
 import { loadConfig } from '../config.js'
 import { topicsUnder } from '../ingest/topics.js'
@@ -75,12 +75,13 @@ export function replayCommand(): Command {
   return new Command('replay')
     .summary('publish a CSV of readings as if a node had sent them')
     .description(
-      'Publishes a CSV file of readings over MQTT as if a node had sent them, with their original times, and\n' +
-        'waits until the hub has stored them. Doing it again doubles nothing, so an interrupted replay is simply\n' +
+      'Publishes a CSV file of readings over MQTT as if a node had sent them, with their original times, and ' +
+        'waits until the hub has stored them. Doing it again doubles nothing, so an interrupted replay is simply ' +
         'started again.\n\n' +
-        'The file: lines starting with # are comments, then a header with a column "time" (ISO 8601 with offset;\n' +
-        `or "time_utc") and any of ${Object.keys(COLUMN_QUANTITY).join(', ')}.\n` +
-        'Empty cells are missing readings. A name ending in .gz is unpacked.',
+        'The file: lines starting with # are comments, then a header with a column "time" (ISO 8601 with offset; ' +
+        `or "time_utc") and any of ${Object.keys(COLUMN_QUANTITY).join(', ')}. Empty cells are missing readings. ` +
+        'A name ending in .gz is unpacked.\n\n' +
+        'Exit codes: 0 all stored, 1 it failed, 2 the hub refused some, 130 stopped by Ctrl-C.',
     )
     .argument('<file>', 'the CSV file')
     .requiredOption('--node <id>', 'the node that "sends" the readings', id)
@@ -89,12 +90,7 @@ export function replayCommand(): Command {
     .option('--host <name>', 'where the hub takes readings', '127.0.0.1')
     .option('--port <n>', 'its MQTT port', port, 1883)
     .option('--prefix <topic>', 'topic prefix, where the hub has one', prefix, '')
-    .addOption(
-      new Option('--http <url>', 'the hub’s page, asked what it refused').default(
-        undefined,
-        'port 8080 of the host',
-      ),
-    )
+    .option('--http <url>', 'the hub’s page, asked what it took and refused (default: port 8080 of the host)')
     .option('--json', 'print the report as JSON, without a progress bar', false)
     .action(async (file: string, options: ReplayOptions) => {
       process.exitCode = await runReplay(file, options)
@@ -245,8 +241,8 @@ function storedLine({ survey, outcome, counted }: ReplayReport): string {
 }
 
 function flaggedLine({ flags, horizonDays }: ReplayReport): string {
-  if (flags.readings === 0) return '0 by the hub’s checks'
-  const line = `${count(flags.readings)} by the hub’s checks: ${listCounts(flags.byFlag)}`
+  if (flags.readings === 0) return '0 of the file by the hub’s checks'
+  const line = `${count(flags.readings)} of the file by the hub’s checks: ${listCounts(flags.byFlag)}`
   if (!flags.byFlag.clock) return line
   return (
     `${line}\n         clock: their times are more than ${horizonDays} days back (or ahead of now), so they are kept ` +

@@ -230,7 +230,7 @@ describe('the replay command', () => {
     expect(first).toMatchObject({ code: 0, stderr: '' })
     expect(first.stdout).toMatch(/sent +2 readings in 1 pack/)
     expect(first.stdout).toMatch(/stored +2 acknowledged; new to the hub 2, there already 0/)
-    expect(first.stdout).toMatch(/flagged +1 by the hub’s checks: sentinel 1/)
+    expect(first.stdout).toMatch(/flagged +1 of the file by the hub’s checks: sentinel 1/)
     expect(first.stdout).toMatch(/refused +0 packs/)
     const again = await hearting(...replayArgs(file, 'wren'))
     expect(again.stdout).toMatch(/new to the hub 0, there already 2/)
