@@ -6,7 +6,7 @@
 import { loadSunRecord, type Sensor, SUN_RECORDS, type SunRecord } from '../support/measured-sunshine.js'
 import { hasReferenceData, referencePath } from '../support/reference-data.js'
 import { type Score, scoreDays } from './daily-score.js'
-import { ourSun, seen, tuned } from './our-method.js'
+import { leaveOneOut, ourSun, seen } from './our-method.js'
 import { PUBLISHED_METHODS, publishedSun } from './published-methods.js'
 import { roofReport } from './roof-lux.js'
 import { shadedReport } from './shaded-beds.js'
@@ -57,21 +57,7 @@ function openSky(records: readonly SunRecord[]): void {
       '  hearting',
       records.map((record, i) => scoreDays(record, ourSun(record, seenBy[i]!))),
     )
-    line(
-      '  hearting, tuned on the others',
-      records.map((record, i) => {
-        const votes = tuned((weights) =>
-          records.reduce(
-            (sum, other, j) =>
-              j === i || !months.includes(other)
-                ? sum
-                : sum + scoreDays(other, ourSun(other, seenBy[j]!, weights)).error,
-            0,
-          ),
-        )
-        return scoreDays(record, ourSun(record, seenBy[i]!, votes))
-      }),
-    )
+    line('  hearting, tuned on the others', leaveOneOut(records, seenBy, months))
     console.log('')
   }
 }

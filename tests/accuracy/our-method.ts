@@ -7,7 +7,7 @@ import { type SunSeries, sunSeries } from '../../hub/core/sun/sun-series.js'
 import { SUN, sunStates, VOTE_WEIGHTS, type VoteWeights } from '../../hub/core/sun/sun-states.js'
 import { FLAG } from '../../shared/quality-flags.js'
 import { asLux, type Sensor, type SunRecord } from '../support/measured-sunshine.js'
-import type { SunTime } from './daily-score.js'
+import { type Score, type SunTime, scoreDays } from './daily-score.js'
 
 const HOUR_MS = 3_600_000
 
@@ -37,23 +37,31 @@ export function ourSun(
   return { timeMs: series.timeMs, hours }
 }
 
-/** Weights tried when a month is judged by a method tuned on the others. */
-const GRID: readonly VoteWeights[] = [0, 0.4, 0.5, 0.6, 0.7, 0.8].flatMap((mean) =>
-  [0, 0.2, 0.4, 0.6].flatMap((middle) =>
-    [-0.02, -0.01, 0, 0.012, 0.02, 0.03].map((offset) => ({ mean, middle, offset })),
-  ),
+/**
+ * Weights tried when a month is judged by a method tuned on the others: how much the readings around have to say, and a shift
+ * of the marks. More knobs than these two learn the weather of the other months rather than the method.
+ */
+const GRID: readonly VoteWeights[] = [0, 0.35, 0.5, 0.65, 0.8, 0.95].flatMap((mean) =>
+  [-0.02, -0.01, 0, 0.01, 0.02, 0.03].map((offset) => ({ mean, middle: (2 / 3) * mean, offset })),
 )
 
-/** The weights with the smallest summed error. @param errorOf  sum over the months to tune on */
-export function tuned(errorOf: (votes: VoteWeights) => number): VoteWeights {
-  let best = VOTE_WEIGHTS
-  let least = Number.POSITIVE_INFINITY
-  for (const votes of GRID) {
-    const error = errorOf(votes)
-    if (error < least) {
-      least = error
-      best = votes
-    }
-  }
-  return best
+/**
+ * Each record judged by weights tuned on the other months: the honest figure for a place that was never seen.
+ *
+ * @param months  which of the records are months to tune on (a single day is judged, not tuned on)
+ */
+export function leaveOneOut(
+  records: readonly SunRecord[],
+  seenBy: readonly Seen[],
+  months: readonly SunRecord[],
+): Score[] {
+  const scores = GRID.map((votes) =>
+    records.map((record, i) => scoreDays(record, ourSun(record, seenBy[i]!, votes))),
+  )
+  return records.map((record, i) => {
+    const errorOnOthers = (row: readonly Score[]): number =>
+      row.reduce((sum, score, j) => sum + (j !== i && months.includes(records[j]!) ? score.error : 0), 0)
+    const best = scores.reduce((a, b) => (errorOnOthers(b) < errorOnOthers(a) ? b : a))
+    return best[records.indexOf(record)]!
+  })
 }

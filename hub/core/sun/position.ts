@@ -41,7 +41,7 @@ export function sunPosition(timeMs: number, place: Place): SunPosition {
 const NODE_MS = 300_000
 
 /**
- * Positions of the sun at many instants, within 0.005° of sunPosition (0.03° below 3° of elevation, where refraction
+ * Positions of the sun at many instants, within 0.005° of sunPosition (0.04° below 3° of elevation, where refraction
  * bends fast): what a reading gets depends on its time alone, not on the readings around it.
  *
  * @param timeMs  ascending, for speed
