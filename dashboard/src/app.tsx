@@ -1,6 +1,6 @@
 /** The frame of every page: masthead, ways through, the page itself, and the foot with the reader's preferences. */
 import { signal } from '@preact/signals'
-import type { ComponentChildren, ComponentType } from 'preact'
+import type { ComponentChildren, ComponentType, JSX } from 'preact'
 import { useEffect, useErrorBoundary, useRef } from 'preact/hooks'
 import { GardenPage } from './garden/garden-page.js'
 import { NodesPage } from './nodes/nodes-page.js'
@@ -12,38 +12,50 @@ import { moves, page } from './routes.js'
 import { bedName, garden, gardens, hasBegun, isUnset, loadGarden } from './state/garden.js'
 import { TodayPage } from './today/today-page.js'
 
-interface BedPageProps {
+interface BedProps {
   readonly bed: string
 }
-/** The charts are half of this page's weight: fetched when a bed is opened, or once Today is drawn and idle. */
-const bedPage = signal<{ Page: ComponentType<BedPageProps> | null; failure: unknown }>({
-  Page: null,
-  failure: null,
-})
+
+/** A page of its own weight, fetched when it is first wanted. */
+interface LazyPage {
+  load(): Promise<void>
+  View(props: BedProps): JSX.Element
+}
+
+function lazyPage(fetchPage: () => Promise<ComponentType<BedProps>>): LazyPage {
+  const state = signal<{ Page: ComponentType<BedProps> | null; failure: unknown }>({
+    Page: null,
+    failure: null,
+  })
+  const load = async (): Promise<void> => {
+    if (state.peek().Page !== null) return
+    try {
+      state.value = { Page: await fetchPage(), failure: null }
+    } catch (failure) {
+      state.value = { Page: null, failure }
+    }
+  }
+  function View(props: BedProps) {
+    const { Page, failure } = state.value
+    useEffect(() => void load(), [])
+    if (Page !== null) return <Page {...props} />
+    // a hub that was renewed meanwhile has pages of another name: only a fresh start knows them
+    if (failure !== null) return <Failure failure={failure} onRetry={() => location.reload()} />
+    return <p class="waiting">Fetching the page …</p>
+  }
+  return { load, View }
+}
+
+/** The charts are half of this program's weight: fetched when a bed is opened, or once Today is drawn and still. */
+const bedPage = lazyPage(async () => (await import('./bed/bed-page.js')).BedPage)
+const sunYearPage = lazyPage(async () => (await import('./sun-year/sun-year-page.js')).SunYearPage)
 
 /** Today is drawn and still by then, ms. */
 const PREFETCH_AFTER_MS = 1_500
 
-async function fetchBedPage(): Promise<void> {
-  if (bedPage.peek().Page !== null) return
-  try {
-    const { BedPage } = await import('./bed/bed-page.js')
-    bedPage.value = { Page: BedPage, failure: null }
-  } catch (failure) {
-    bedPage.value = { Page: null, failure }
-  }
-}
-
-if (page.peek().name === 'bed') void fetchBedPage()
-
-function LazyBedPage(props: BedPageProps) {
-  const { Page, failure } = bedPage.value
-  useEffect(() => void fetchBedPage(), [])
-  if (Page !== null) return <Page {...props} />
-  // a hub that was renewed meanwhile has charts of another name: only a fresh page knows it
-  if (failure !== null) return <Failure failure={failure} onRetry={() => location.reload()} />
-  return <p class="waiting">Fetching the charts …</p>
-}
+const { name: firstPage } = page.peek()
+if (firstPage === 'bed') void bedPage.load()
+if (firstPage === 'bed-sun') void sunYearPage.load()
 
 function CurrentPage() {
   const shown = page.value
@@ -55,7 +67,9 @@ function CurrentPage() {
     case 'today':
       return <TodayPage />
     case 'bed':
-      return <LazyBedPage key={shown.bed} bed={shown.bed} />
+      return <bedPage.View key={shown.bed} bed={shown.bed} />
+    case 'bed-sun':
+      return <sunYearPage.View key={shown.bed} bed={shown.bed} />
     case 'nodes':
       return <NodesPage />
     case 'garden':
@@ -80,6 +94,8 @@ function titleOf(): string {
       return name
     case 'bed':
       return `${bedName(shown.bed)} · ${name}`
+    case 'bed-sun':
+      return `The sun on ${bedName(shown.bed)} · ${name}`
     case 'nodes':
       return `Nodes · ${name}`
     case 'garden':
@@ -107,7 +123,7 @@ export function App() {
 
   const isBegun = hasBegun.value
   useEffect(() => {
-    if (isBegun) setTimeout(() => void fetchBedPage(), PREFETCH_AFTER_MS)
+    if (isBegun) setTimeout(() => void bedPage.load(), PREFETCH_AFTER_MS)
   }, [isBegun])
 
   useEffect(() => {

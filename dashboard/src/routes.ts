@@ -4,6 +4,7 @@ import { signal } from '@preact/signals'
 export type Page =
   | { readonly name: 'today' }
   | { readonly name: 'bed'; readonly bed: string }
+  | { readonly name: 'bed-sun'; readonly bed: string }
   | { readonly name: 'nodes' }
   | { readonly name: 'garden' }
   | { readonly name: 'missing' }
@@ -11,14 +12,19 @@ export type Page =
 export function pageOf(pathname: string): Page {
   const parts = pathname.split('/').filter((part) => part !== '')
   if (parts.length === 0) return { name: 'today' }
-  if (parts.length === 2 && parts[0] === 'beds' && parts[1] !== undefined)
-    return { name: 'bed', bed: decodeURIComponent(parts[1]) }
+  const [section, bed, part] = parts
+  if (section === 'beds' && bed !== undefined && parts.length <= 3) {
+    if (part === undefined) return { name: 'bed', bed: decodeURIComponent(bed) }
+    if (part === 'sun') return { name: 'bed-sun', bed: decodeURIComponent(bed) }
+  }
   if (parts.length === 1 && parts[0] === 'nodes') return { name: 'nodes' }
   if (parts.length === 1 && parts[0] === 'garden') return { name: 'garden' }
   return { name: 'missing' }
 }
 
 export const bedPath = (bed: string): string => `/beds/${encodeURIComponent(bed)}`
+
+export const bedSunPath = (bed: string): string => `${bedPath(bed)}/sun`
 
 export const page = signal<Page>(pageOf(location.pathname))
 /** Counts moves between pages: the heading takes the focus after each, so that a screen reader hears where it is. */

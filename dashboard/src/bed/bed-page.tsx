@@ -6,6 +6,7 @@ import { QUANTITIES } from '../../../shared/quantities.js'
 import { labelOf } from '../format/units.js'
 import { Failure } from '../parts/failure.js'
 import { useWidth } from '../parts/use-width.js'
+import { bedSunPath } from '../routes.js'
 import { beds, loadGarden, timeZone, today } from '../state/garden.js'
 import { nowMs } from '../state/present.js'
 import { Patterns } from '../sun/patterns.js'
@@ -142,6 +143,9 @@ export function BedPage({ bed }: { readonly bed: string }) {
     <div class="bed-page" ref={frame}>
       <div class="page-title">
         <h2>{info?.name ?? '\u00a0'}</h2>
+        <p class="bed-links">
+          <a href={bedSunPath(bed)}>its sun through the year</a>
+        </p>
         <BedLinks current={bed} />
       </div>
       <RangeControls range={range} nowS={nowS} onRange={setRange} />

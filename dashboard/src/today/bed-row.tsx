@@ -31,17 +31,29 @@ interface LatestProps {
   readonly newestMs: number
 }
 
-/** A figure of the moment, with its doubts, and its age where it lags behind the others. */
+/** A figure of the moment, with its age where it lags behind the others. */
 function Latest({ latest, newestMs }: LatestProps) {
   if (latest === undefined) return <span class="none">no reading yet</span>
   const timeMs = Date.parse(latest.time)
   return (
     <>
+      {latest.flags.includes('ceiling') && 'at least '}
       <span class="figure">{showValue(latest.quantity, latest.unit, latest.value, tempUnit.value)}</span>
       {newestMs - timeMs > FRESH_MS && <span class="aside"> {ageInWords(nowMs.value - timeMs)}</span>}
-      {latest.flags.length > 0 && (
-        <span class="doubt"> doubtful: {latest.flags.map(flagWord).join('; ')}</span>
-      )}
+    </>
+  )
+}
+
+/** What is odd about the newest readings, beneath the table: inside it, it would push the figures about. */
+function Doubts({ row }: { readonly row: BedToday }) {
+  const doubtful = row.latest.filter((l) => l.flags.some((flag) => flag !== 'ceiling'))
+  return (
+    <>
+      {doubtful.map((l) => (
+        <p key={l.quantity} class="doubt">
+          The newest {labelOf(l.quantity)} is doubtful: {l.flags.map(flagWord).join('; ')}.
+        </p>
+      ))}
     </>
   )
 }
@@ -158,6 +170,7 @@ export function BedRow({ row, bed }: BedRowProps) {
           {sentence.rest}
         </p>
         <Figures row={row} />
+        <Doubts row={row} />
         <Plantings row={row} />
         <RibbonTable sun={row.sun} bedName={name} />
       </div>

@@ -5,6 +5,7 @@ import { call, failureText } from '../api/client.js'
 import { dateAndClock } from '../format/local-clock.js'
 import { bedName, inGarden, timeZone, warnings } from '../state/garden.js'
 import { clockStyle } from '../state/preferences.js'
+import { nowMs } from '../state/present.js'
 
 /** Most severe first, then newest. */
 const ORDER = ['Extreme', 'Severe', 'Moderate', 'Minor', 'Unknown']
@@ -15,13 +16,27 @@ function bySeverity(a: Warning, b: Warning): number {
 /** So many are told in full; of the rest the headline, until opened: the beds must not sink out of sight. */
 const IN_FULL = 1
 
-/** 'By the gate · likely · since Thu 6 May 14:10' */
-function whereAndSince(warning: Warning): string {
-  const since = `since ${dateAndClock(Date.parse(warning.raisedAt), timeZone.value, clockStyle.value)}`
+/** How sure it is: 'likely, 7 in 10' where there are odds, 'observed' where it was measured. */
+function certaintyWords(warning: Warning): string[] {
+  const words = warning.certainty === 'Unknown' ? [] : [warning.certainty.toLowerCase()]
+  const odds = warning.chance === null ? [] : [`${Math.round(warning.chance * 10)} in 10`]
+  const both = [...words, ...odds].join(', ')
+  return both === '' ? [] : [both]
+}
+
+/** 'By the gate · likely, 7 in 10 · from Sat 8 May · said Thu 6 May 14:10' */
+function foot(warning: Warning): string {
+  const moment = (iso: string): string => dateAndClock(Date.parse(iso), timeZone.value, clockStyle.value)
   const where = warning.bed === null ? warning.node : bedName(warning.bed)
   const isWhereSaid = where === null || warning.headline.includes(where)
-  const certainty = warning.certainty === 'Unknown' ? [] : [warning.certainty.toLowerCase()]
-  return [...(isWhereSaid ? [] : [where]), ...certainty, since].join(' · ')
+  const isToCome = warning.onset !== null && Date.parse(warning.onset) > nowMs.value
+  return [
+    ...(isWhereSaid ? [] : [where]),
+    ...certaintyWords(warning),
+    ...(isToCome && warning.onset !== null
+      ? [`from ${moment(warning.onset)}`, `said ${moment(warning.raisedAt)}`]
+      : [`since ${moment(warning.raisedAt)}`]),
+  ].join(' · ')
 }
 
 /** A headline runs on into its reason: it needs its full stop. */
@@ -44,7 +59,7 @@ function Reason({ warning }: { readonly warning: Warning }) {
     <>
       <p>{warning.advice}</p>
       <p class="warning-foot">
-        <span>{whereAndSince(warning)}</span>
+        <span>{foot(warning)}</span>
         {warning.seenAt === null && (
           <button type="button" class="plain" onClick={() => void note()}>
             Noted<span class="unseen">: {warning.headline}</span>
@@ -64,7 +79,11 @@ interface WarningItemProps {
 function WarningItem({ warning, isInFull }: WarningItemProps) {
   const headline = asSentence(warning.headline)
   return (
-    <li class="warning" data-kind={warning.kind} data-severity={warning.severity}>
+    <li
+      class={isInFull ? 'warning' : 'warning folded'}
+      data-kind={warning.kind}
+      data-severity={warning.severity}
+    >
       {isInFull ? (
         <>
           <p>

@@ -1,0 +1,130 @@
+/**
+ * The season carpet's pixels: days across, time of day upwards, at the device's own resolution, so that it has
+ * neither seams nor blur. States are told by texture as well as by colour. Pure.
+ */
+
+import type { SunState } from '../../../shared/api/measurements.js'
+import type { CarpetDay } from '../../../shared/api/sun.js'
+
+/** Red, green, blue, each 0 to 255. */
+export type Rgb = readonly [number, number, number]
+
+/** Ground and texture of each state; `paper` shows where nothing is known yet. */
+export interface CarpetInks {
+  readonly paper: Rgb
+  readonly ground: Readonly<Record<SunState, Rgb>>
+  readonly texture: Readonly<Record<SunState, Rgb>>
+}
+
+export const MINUTES_A_DAY = 1440
+
+/** '#d99a1c' to its three parts. */
+export function rgbOf(hex: string): Rgb {
+  const part = (i: number): number => Number.parseInt(hex.slice(i, i + 2), 16)
+  return [part(1), part(3), part(5)]
+}
+
+/** Does the texture of a state have ink on this pixel? Periods in device pixels, scaled by `grain`. */
+function isInked(state: SunState, x: number, y: number, grain: number): boolean {
+  const gx = Math.floor(x / grain)
+  const gy = Math.floor(y / grain)
+  switch (state) {
+    case 'shade':
+      return (gx + gy) % 4 === 0
+    case 'cloud':
+      return gx % 4 === 1 && (gy + (gx % 8 === 1 ? 2 : 0)) % 4 === 1
+    case 'unknown':
+      return gy % 4 === 1 && gx % 4 < 2
+    default:
+      return false
+  }
+}
+
+/** State of a day at a minute after its start; null: not come yet, or nothing said. */
+export function stateAt(day: CarpetDay, states: readonly SunState[], minute: number): SunState | null {
+  if (minute < 0 || minute >= day.endMin) return null
+  let low = 0
+  let high = day.startMin.length
+  while (low < high) {
+    const middle = (low + high) >> 1
+    if ((day.startMin[middle] ?? 0) <= minute) low = middle + 1
+    else high = middle
+  }
+  const index = day.state[low - 1]
+  return index === undefined ? null : (states[index] ?? null)
+}
+
+/** Which day a column of pixels shows. */
+export const dayAt = (x: number, width: number, days: number): number =>
+  Math.min(days - 1, Math.max(0, Math.floor((x / width) * days)))
+
+/**
+ * @param width, height in device pixels
+ * @param grain  device pixels to one grain of texture (the device's pixel ratio, whole)
+ * @returns RGBA, row by row from the top, which is midnight at the day's end
+ */
+export function carpetPixels(
+  days: readonly CarpetDay[],
+  states: readonly SunState[],
+  width: number,
+  height: number,
+  grain: number,
+  inks: CarpetInks,
+): Uint8ClampedArray<ArrayBuffer> {
+  const pixels = new Uint8ClampedArray(width * height * 4)
+  for (let x = 0; x < width; x++) {
+    const day = days[dayAt(x, width, days.length)]
+    for (let y = 0; y < height; y++) {
+      const minute = ((height - y - 0.5) / height) * MINUTES_A_DAY
+      const state = day === undefined ? null : stateAt(day, states, minute)
+      const ink =
+        state === null ? inks.paper : isInked(state, x, y, grain) ? inks.texture[state] : inks.ground[state]
+      const i = (y * width + x) * 4
+      pixels[i] = ink[0]
+      pixels[i + 1] = ink[1]
+      pixels[i + 2] = ink[2]
+      pixels[i + 3] = 255
+    }
+  }
+  return pixels
+}
+
+/** A stepped line over the carpet from a minute of each day; null breaks it. */
+export function minuteLine(
+  days: readonly CarpetDay[],
+  minuteOf: (day: CarpetDay) => number | null,
+  width: number,
+  height: number,
+): string {
+  let path = ''
+  let isOpen = false
+  days.forEach((day, i) => {
+    const minute = minuteOf(day)
+    if (minute === null) {
+      isOpen = false
+      return
+    }
+    const y = (height - (minute / MINUTES_A_DAY) * height).toFixed(1)
+    const left = ((i / days.length) * width).toFixed(1)
+    const right = (((i + 1) / days.length) * width).toFixed(1)
+    path += `${isOpen ? 'L' : 'M'}${left} ${y}H${right}`
+    isOpen = true
+  })
+  return path
+}
+
+/** The edges of what the skyline hides, day by day, as short strokes: not sunrise and sunset themselves. */
+export function skylineCut(days: readonly CarpetDay[], width: number, height: number): string {
+  let path = ''
+  days.forEach((day, i) => {
+    const left = ((i / days.length) * width).toFixed(1)
+    const right = (((i + 1) / days.length) * width).toFixed(1)
+    for (const [from, to] of day.behindSkylineMin) {
+      for (const minute of [from, to]) {
+        if (minute === day.sunriseMin || minute === day.sunsetMin) continue
+        path += `M${left} ${(height - (minute / MINUTES_A_DAY) * height).toFixed(1)}H${right}`
+      }
+    }
+  })
+  return path
+}

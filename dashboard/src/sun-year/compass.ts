@@ -1,0 +1,38 @@
+/** Directions in words and across a picture. Pure. */
+
+const POINTS = [
+  'north',
+  'north-north-east',
+  'north-east',
+  'east-north-east',
+  'east',
+  'east-south-east',
+  'south-east',
+  'south-south-east',
+  'south',
+  'south-south-west',
+  'south-west',
+  'west-south-west',
+  'west',
+  'west-north-west',
+  'north-west',
+  'north-north-west',
+] as const
+
+/** The sixteen points of the compass with their azimuths, for choosing and for tables. */
+export const COMPASS: readonly { readonly azimuthDeg: number; readonly name: string }[] = POINTS.map(
+  (name, i) => ({ azimuthDeg: i * 22.5, name }),
+)
+
+/** 'west-south-west' */
+export const compassPoint = (azimuthDeg: number): string =>
+  POINTS[Math.round((((azimuthDeg % 360) + 360) % 360) / 22.5) % 16] ?? 'north'
+
+/**
+ * Place of an azimuth across a picture of the whole horizon, 0 to 1. The noon sun stands in the middle: south on the
+ * northern half of the Earth, north on the southern, as the grower sees it facing that way.
+ */
+export function acrossPanorama(azimuthDeg: number, latitudeDeg: number): number {
+  const leftDeg = latitudeDeg >= 0 ? 0 : 180
+  return ((((azimuthDeg - leftDeg) % 360) + 360) % 360) / 360
+}

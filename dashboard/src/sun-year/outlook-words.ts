@@ -1,0 +1,74 @@
+/** The outlook in words: labels by season, and the weeks that reach six and eight hours. Pure. */
+import type { SunOutlook } from '../../../shared/api/sun.js'
+import { hoursInWords, listInWords, numberWord } from '../format/durations.js'
+import { monthName } from '../format/local-clock.js'
+
+const day = (date: string): string => `${Number(date.slice(8))} ${monthName(date, true)}`
+
+type Stretch = SunOutlook['possibleSixHours'][number]
+
+/** 'from 12 Mar to 30 Sep', 'all year', 'never' */
+export function stretchWords(stretches: readonly Stretch[], first: string, last: string): string {
+  if (stretches.length === 0) return 'never'
+  const [only] = stretches
+  if (stretches.length === 1 && only !== undefined && only.from <= first && only.to >= last) return 'all year'
+  return listInWords(stretches.map((s) => `from ${day(s.from)} to ${day(s.to)}`))
+}
+
+/** One sentence a mark: 'Six hours are possible from 12 Mar to 30 Sep, and to be expected from 2 May to 1 Sep.' */
+export function markSentence(outlook: SunOutlook, hours: 6 | 8): string {
+  const first = outlook.days[0]?.date ?? ''
+  const last = outlook.days[outlook.days.length - 1]?.date ?? ''
+  const possible = hours === 6 ? outlook.possibleSixHours : outlook.possibleEightHours
+  const expected = hours === 6 ? outlook.expectedSixHours : outlook.expectedEightHours
+  const word = numberWord(hours)
+  const lead = `${word.charAt(0).toUpperCase()}${word.slice(1)} hours are`
+  if (possible.length === 0) return `${lead} never possible here.`
+  const isExpectedKnown = outlook.days.some((d) => d.expectedSunHours !== null)
+  const tail = !isExpectedKnown
+    ? ''
+    : expected.length === 0
+      ? ', but with the usual clouds never to be expected'
+      : `, and with the usual clouds to be expected ${stretchWords(expected, first, last)}`
+  return `${lead} possible ${stretchWords(possible, first, last)}${tail}.`
+}
+
+/** 'full sun in summer (9 h 10 min), …'; a label that is not certain says what else it may be. */
+export function labelWords(outlook: SunOutlook): string {
+  return listInWords(
+    outlook.labels.map((l) => {
+      const doubt = l.atWorst === l.atBest ? '' : `, between ${l.atWorst} and ${l.atBest}`
+      return `${l.label} in ${l.season} (${hoursInWords(l.possibleSunHours)}${doubt})`
+    }),
+  )
+}
+
+export interface MonthOutlook {
+  /** first day of the month */
+  readonly date: string
+  readonly possible: number
+  readonly low: number
+  readonly high: number
+  readonly expected: number | null
+}
+
+/** Means by month, for the table. */
+export function byMonth(outlook: SunOutlook): MonthOutlook[] {
+  const months = new Map<string, SunOutlook['days'][number][]>()
+  for (const d of outlook.days) {
+    const key = d.date.slice(0, 7)
+    months.set(key, [...(months.get(key) ?? []), d])
+  }
+  return [...months].map(([month, days]) => {
+    const mean = (of: (d: SunOutlook['days'][number]) => number): number =>
+      days.reduce((sum, d) => sum + of(d), 0) / days.length
+    const isExpectedKnown = days.every((d) => d.expectedSunHours !== null)
+    return {
+      date: `${month}-01`,
+      possible: mean((d) => d.possibleSunHours),
+      low: mean((d) => d.possibleLow),
+      high: mean((d) => d.possibleHigh),
+      expected: isExpectedKnown ? mean((d) => d.expectedSunHours ?? 0) : null,
+    }
+  })
+}
