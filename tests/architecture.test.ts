@@ -53,6 +53,7 @@ const PORTS: ReadonlySet<string> = new Set([
   'hub/garden/port.ts',
   'hub/garden/delivery-port.ts',
   'hub/garden/measured.ts',
+  'hub/garden/planting-season.ts',
   'hub/ingest/stored-readings.ts',
 ])
 /** What the API asks of the rest, and the form that figures have on the wire: for what feeds the live pages. */

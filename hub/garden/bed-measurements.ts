@@ -2,12 +2,13 @@
  * What was measured and computed for a bed (measured.ts): joins its series, its day records and the sun of a day,
  * and sees to it that no kept day record outlives the readings it rests on.
  */
-import type { Garden } from '../../shared/api/garden.js'
+import type { Garden, Planting } from '../../shared/api/garden.js'
 import type { DayRecord } from '../../shared/api/measurements.js'
 import { localDate, localDay } from '../../shared/local-time.js'
-import { findCrop } from '../core/crops/library.js'
+import { findGardenCrop } from '../core/crops/garden-crops.js'
 import { type DayOptions, DEFAULT_DAY_OPTIONS } from '../core/days/day-record.js'
 import { placedDaySun } from '../core/sun/placed-day.js'
+import { sunTimes } from '../core/sun/sun-times.js'
 import type { Reading, ReadingStore } from '../store/port.js'
 import { createAppendLedger } from './append-ledger.js'
 import { createBedDays } from './bed-days.js'
@@ -23,6 +24,7 @@ import {
 import { monthOf } from './learning-window.js'
 import type { BedMeasurements } from './measured.js'
 import { plantingProgress, progressDates } from './planting-progress.js'
+import { type PlantingSeason, plantingSeason } from './planting-season.js'
 import { GardenError, type GardenRepository } from './port.js'
 import { createSunLearning } from './sun-learning.js'
 
@@ -64,9 +66,9 @@ export function createBedMeasurements(deps: {
     fromDate: string,
     toDate: string,
     options: DayOptions,
+    keep = areKept(options),
   ): Promise<DayRecord[]> => {
     const garden = await requireGarden(gardenId)
-    const keep = areKept(options)
     const compute = (): Promise<DayRecord[]> => bedDays.compute(garden, bed, fromDate, toDate, options, keep)
     if (!keep || localDay(fromDate, garden.timeZone).endMs > now() - SETTLED_MS) return compute()
     // a second one who asks for the same season finds it in the cache
@@ -74,6 +76,27 @@ export function createBedMeasurements(deps: {
   }
 
   /** Readings that touch days kept, or that may be, or something learned. */
+  const season = async (gardenId: string, planting: Planting): Promise<PlantingSeason> => {
+    const [garden, crops, observations] = await Promise.all([
+      requireGarden(gardenId),
+      repository.listCrops(gardenId),
+      repository.listObservations(gardenId, planting.id),
+    ])
+    const nowMs = now()
+    const day = localDay(localDate(nowMs, garden.timeZone), garden.timeZone)
+    const known = findGardenCrop(planting.crop, crops) ?? null
+    const dates = progressDates(planting, day.date)
+    const options = known ? cropDayOptions(known.crop) : DEFAULT_DAY_OPTIONS
+    return plantingSeason({
+      planting,
+      known,
+      records: dates ? await days(gardenId, planting.bed, dates.from, dates.to, options, true) : [],
+      observations,
+      today: { date: day.date, elapsed: (nowMs - day.startMs) / (day.endMs - day.startMs) },
+      dayLengthHours: (date) => sunTimes(localDay(date, garden.timeZone), garden).daylightHours,
+    })
+  }
+
   const lateOf = async (garden: string, readings: readonly Reading[]): Promise<Reading[]> => {
     const newestMs = await newestKept.endMs(garden)
     return readings.filter((r) => {
@@ -131,22 +154,21 @@ export function createBedMeasurements(deps: {
     days: (gardenId, bed, fromDate, toDate, asked = {}) =>
       days(gardenId, bed, fromDate, toDate, { ...DEFAULT_DAY_OPTIONS, ...asked }),
 
-    cropDays: (gardenId, bed, crop, fromDate, toDate) =>
-      days(gardenId, bed, fromDate, toDate, optionsOf(crop)),
-
-    async progress(gardenId, planting) {
-      const garden = await requireGarden(gardenId)
-      const nowMs = now()
-      const day = localDay(localDate(nowMs, garden.timeZone), garden.timeZone)
-      const dates = progressDates(planting, day.date)
-      const records = dates
-        ? await days(gardenId, planting.bed, dates.from, dates.to, optionsOf(planting.crop))
-        : []
-      return plantingProgress(planting, findCrop(planting.crop) ?? null, records, {
-        date: day.date,
-        elapsed: (nowMs - day.startMs) / (day.endMs - day.startMs),
-      })
+    async cropDays(gardenId, bed, crop, fromDate, toDate) {
+      const known = findGardenCrop(crop, await repository.listCrops(gardenId))
+      return days(
+        gardenId,
+        bed,
+        fromDate,
+        toDate,
+        known ? cropDayOptions(known.crop) : DEFAULT_DAY_OPTIONS,
+        true,
+      )
     },
+
+    season,
+
+    progress: async (gardenId, planting) => plantingProgress(await season(gardenId, planting)),
 
     async sun(gardenId, bed, date) {
       const garden = await requireGarden(gardenId)
@@ -181,11 +203,6 @@ export function createBedMeasurements(deps: {
 /** Math.min takes no more than some ten thousands of arguments. */
 const least = (values: readonly number[]): number =>
   values.reduce((least, value) => Math.min(least, value), Number.POSITIVE_INFINITY)
-
-function optionsOf(crop: string): DayOptions {
-  const known = findCrop(crop)
-  return known ? cropDayOptions(known) : DEFAULT_DAY_OPTIONS
-}
 
 function groupByGarden(readings: readonly Reading[]): Map<string, Reading[]> {
   const groups = new Map<string, Reading[]>()

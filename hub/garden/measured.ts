@@ -8,6 +8,7 @@ import type { DayOptions } from '../core/days/day-record.js'
 import type { ReadingColumns } from '../core/readings.js'
 import type { DaySun } from '../core/sun/day-sun.js'
 import type { LatestReading, Reading, StepColumns } from '../store/port.js'
+import type { PlantingSeason } from './planting-season.js'
 
 export interface BedMeasurements {
   /** quantities that the bed's nodes have sent while they stood in it */
@@ -41,6 +42,8 @@ export interface BedMeasurements {
   /** the same with a crop's own thresholds; kept like the default ones. An unknown crop gets the default */
   cropDays(garden: string, bed: string, crop: string, fromDate: string, toDate: string): Promise<DayRecord[]>
   sun(garden: string, bed: string, date: string): Promise<DaySun>
+  /** days, stages and doses of a planting, up to now or to when it was finished */
+  season(garden: string, planting: Planting): Promise<PlantingSeason>
   /** degree days and stage of a planting, up to now or to when it was finished */
   progress(garden: string, planting: Planting): Promise<PlantingProgress>
   /** Wraps the store's append so that cached days touched by late readings are forgotten, whatever fails when. */

@@ -6,7 +6,6 @@
 import type { Garden, Planting } from '../../shared/api/garden.js'
 import type { BedToday } from '../../shared/api/measurements.js'
 import { localDate, localDay } from '../../shared/local-time.js'
-import { findCrop } from '../core/crops/library.js'
 import { standsOn } from '../core/crops/standing.js'
 import { NO_READINGS } from '../core/readings.js'
 import { daySun } from '../core/sun/day-sun.js'
@@ -74,18 +73,17 @@ export function createTodayFigures(deps: {
   }
 
   const standing = async (garden: Garden, date: string, planting: Planting): Promise<Stage> => {
-    const { stage, stageName } = await keep(
+    const { cropName, stage, stageName } = await keep(
       stages,
       `${garden.id}/${planting.id}`,
       date,
       STAGE_FRESH_MS,
       news(garden.id).garden,
       async () => {
-        const progress = await measurements.progress(garden.id, planting)
-        return stageOnPage(planting, progress.stage, progress.stageName)
+        return stageOnPage(planting, await measurements.progress(garden.id, planting))
       },
     )
-    return stageOnPage(planting, stage, stageName)
+    return stageOnPage(planting, { cropName, stage, stageName })
   }
 
   const bedFigures = async (
@@ -152,8 +150,11 @@ export function createTodayFigures(deps: {
 
 type Stage = BedToday['plantings'][number]
 
-function stageOnPage({ id, crop, variety, plants }: Planting, stage: string, stageName: string): Stage {
-  return { id, crop, cropName: findCrop(crop)?.name ?? crop, variety, plants, stage, stageName }
+function stageOnPage(
+  { id, crop, variety, plants }: Planting,
+  { cropName, stage, stageName }: Pick<Stage, 'cropName' | 'stage' | 'stageName'>,
+): Stage {
+  return { id, crop, cropName, variety, plants, stage, stageName }
 }
 
 /** Nodes whose readings of today can concern the bed. */

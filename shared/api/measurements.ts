@@ -148,6 +148,8 @@ export type NodeStatus = z.infer<typeof NodeStatus>
 
 export const PlantingProgress = z.object({
   planting: z.string(),
+  /** as the library or the grower names it; the id where neither knows it */
+  cropName: z.string(),
   degreeDaysC: z.number().nullable(),
   /** part of the days since sowing or planting out that the figure rests on, 0 to 1 */
   coverage: z.number(),

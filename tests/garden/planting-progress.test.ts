@@ -1,13 +1,15 @@
 import { describe, expect, it } from 'vitest'
-import { findCrop } from '../../hub/core/crops/library.js'
+import { findGardenCrop } from '../../hub/core/crops/garden-crops.js'
 import { stageMarks } from '../../hub/core/crops/stages.js'
 import { plantingProgress, progressDates } from '../../hub/garden/planting-progress.js'
+import { plantingSeason } from '../../hub/garden/planting-season.js'
 import type { Planting } from '../../shared/api/garden.js'
 import { addDays } from '../../shared/local-time.js'
 import { daysEnding } from '../warnings/rule-context.js'
 
 const TODAY = '2027-06-15'
-const crop = findCrop('cabbage-early')!
+const known = findGardenCrop('cabbage-early', [])!
+const { crop } = known
 
 const planting = (dates: Partial<Planting> = {}): Planting => ({
   id: 'p1',
@@ -33,7 +35,16 @@ function daysOf(degreeDaysC: (i: number) => number | null, n = 30) {
   })
 }
 const look = (p: Planting, days: ReturnType<typeof daysOf>, elapsed = 1) =>
-  plantingProgress(p, crop, days, { date: TODAY, elapsed })
+  plantingProgress(
+    plantingSeason({
+      planting: p,
+      known,
+      records: days,
+      observations: [],
+      today: { date: TODAY, elapsed },
+      dayLengthHours: () => 16,
+    }),
+  )
 
 describe('the dates that a planting’s progress rests on', () => {
   it('run from planting out, or else from sowing, to today', () => {
@@ -133,10 +144,14 @@ describe('the progress of a planting', () => {
   it('says what is missing where dates or crop are', () => {
     expect(look(planting({ plantedOutOn: null }), []).basis).toContain('give the date')
     const unknown = plantingProgress(
-      planting({ crop: 'moonflower' }),
-      null,
-      daysOf(() => 12),
-      { date: TODAY, elapsed: 1 },
+      plantingSeason({
+        planting: planting({ crop: 'moonflower' }),
+        known: null,
+        records: daysOf(() => 12),
+        observations: [],
+        today: { date: TODAY, elapsed: 1 },
+        dayLengthHours: () => 16,
+      }),
     )
     expect(unknown).toMatchObject({ stage: 'unknown', degreeDaysC: 360 })
     expect(unknown.basis).toContain('"moonflower" is not in the library')

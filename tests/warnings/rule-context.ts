@@ -65,6 +65,7 @@ export function plantingView(
     },
     progress: {
       planting: `p-${crop}`,
+      cropName: known?.name ?? crop,
       degreeDaysC: mark?.degreeDaysC ?? 0,
       coverage: 1,
       since: '2027-04-10',
