@@ -11,7 +11,7 @@ import { join, resolve } from 'node:path'
 import { gzipSync } from 'node:zlib'
 import pino from 'pino'
 import { type Browser, chromium, type Page } from 'playwright-core'
-import { startDemo } from '../../hub/cli/demo.js'
+import { startDemo } from '../../hub/cli/demo/start-demo.js'
 import { type BenchRow, median } from './bench-row.js'
 
 const ROOT = resolve(import.meta.dirname, '../..')

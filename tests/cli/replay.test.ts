@@ -21,7 +21,7 @@ let hub: Hub
 beforeAll(async () => {
   dir = await mkdtemp(join(tmpdir(), 'hearting-replay-'))
   const config = Config.parse({ dataDir: join(dir, 'data'), httpPort: 0, mqttPort: 0, horizonDays: 36_500 })
-  hub = await startHub(config, { log })
+  hub = await startHub(config, { log, doors: 'open' })
   await send('PUT', '', {
     name: 'Quay Row',
     latitudeDeg: 52,

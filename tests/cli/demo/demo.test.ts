@@ -6,7 +6,7 @@ import { join } from 'node:path'
 import pino from 'pino'
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest'
 import { z } from 'zod'
-import { type Demo, startDemo } from '../../../hub/cli/demo.js'
+import { type Demo, startDemo } from '../../../hub/cli/demo/start-demo.js'
 import { Bed, Garden } from '../../../shared/api/garden.js'
 import { DayRecord, NodeStatus, Today } from '../../../shared/api/measurements.js'
 import { addDays } from '../../../shared/local-time.js'
@@ -36,6 +36,7 @@ const start = (
 
 async function ask<T>(demo: Demo, path: string, shape: z.ZodType<T>): Promise<T> {
   const response = await fetch(`${demo.hub.httpUrl}/api/v1/gardens/home${path}`)
+  if (!response.ok) throw new Error(`${path}: ${response.status} ${await response.text()}`)
   return shape.parse(await response.json())
 }
 
