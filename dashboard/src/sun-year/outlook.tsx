@@ -207,7 +207,7 @@ export function Outlook({ outlook, bedName, today }: OutlookProps) {
                 <line x1={x(todayAt)} x2={x(todayAt)} y1={0} y2={height} class="present" />
                 <text
                   x={x(todayAt) + (todayAt > days.length * 0.85 ? -4 : 4)}
-                  y={12}
+                  y={height - 6}
                   text-anchor={todayAt > days.length * 0.85 ? 'end' : 'start'}
                   class="tick haloed ink"
                 >
