@@ -11,6 +11,7 @@ import { createMetrics, type Metrics } from './api/metrics.js'
 import { buildServer } from './api/server.js'
 import type { Config } from './config.js'
 import { createBedMeasurements } from './garden/bed-measurements.js'
+import { createBedSkies } from './garden/bed-skies.js'
 import { openSqliteGarden } from './garden/sqlite-garden.js'
 import { createTodayFigures } from './garden/today.js'
 import { openGardenDoor } from './garden-door.js'
@@ -96,6 +97,7 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
 
     const metrics = createMetrics()
     const measurements = createBedMeasurements({ store, garden, now })
+    const skies = createBedSkies({ garden, measurements, now })
     const today = createTodayFigures({ garden, measurements, now })
     const live = createLiveBus((error) => log.error({ err: error }, 'a live page could not be told'))
     const news = createReadingNews(garden, live, (error) =>
@@ -148,6 +150,7 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
       garden,
       store,
       measurements,
+      skies,
       today,
       ingest: {
         heardNodes: ingest.heardNodes,

@@ -53,6 +53,7 @@ const PORTS: ReadonlySet<string> = new Set([
   'hub/garden/port.ts',
   'hub/garden/delivery-port.ts',
   'hub/garden/measured.ts',
+  'hub/garden/skies.ts',
   'hub/garden/planting-season.ts',
   'hub/ingest/stored-readings.ts',
 ])

@@ -9,6 +9,7 @@ import type { ZodTypeProvider } from 'fastify-type-provider-zod'
 import type { LiveEvent } from '../../shared/api/warnings.js'
 import type { BedMeasurements, TodayFigures } from '../garden/measured.js'
 import type { GardenRepository } from '../garden/port.js'
+import type { BedSkies } from '../garden/skies.js'
 import type { Presence, Refusal, RefusalReason } from '../ingest/stored-readings.js'
 import type { ReadingStore } from '../store/port.js'
 import type { Metrics } from './metrics.js'
@@ -56,6 +57,7 @@ export interface ApiDeps {
   readonly garden: GardenRepository
   readonly store: ReadingStore
   readonly measurements: BedMeasurements
+  readonly skies: BedSkies
   readonly today: Pick<TodayFigures, 'today'>
   readonly ingest: IngestStatus
   readonly live: LiveNews

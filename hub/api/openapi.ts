@@ -5,6 +5,7 @@ import { createJsonSchemaTransform, createJsonSchemaTransformObject } from 'fast
 import { z } from 'zod'
 import * as garden from '../../shared/api/garden.js'
 import * as measurements from '../../shared/api/measurements.js'
+import * as sun from '../../shared/api/sun.js'
 import * as warnings from '../../shared/api/warnings.js'
 import type { Api } from './deps.js'
 
@@ -19,6 +20,12 @@ const NAMED = {
   Series: measurements.Series,
   DayRecord: measurements.DayRecord,
   BedSun: measurements.BedSun,
+  BedSkyline: sun.BedSkyline,
+  SunOutlook: sun.SunOutlook,
+  SunPath: sun.SunPath,
+  SunCarpet: sun.SunCarpet,
+  SunComparison: sun.SunComparison,
+  ClearNormals: sun.ClearNormals,
   LatestValue: measurements.LatestValue,
   NodeStatus: measurements.NodeStatus,
   Today: measurements.Today,

@@ -24,7 +24,9 @@ import { placementRoutes } from './routes/placements.js'
 import { plantingRoutes } from './routes/plantings.js'
 import { problemRoutes } from './routes/problems.js'
 import { seriesRoutes } from './routes/series.js'
+import { skylineRoutes } from './routes/skyline.js'
 import { sunRoutes } from './routes/sun.js'
+import { sunOutlookRoutes } from './routes/sun-outlook.js'
 import { todayRoutes } from './routes/today.js'
 import { warningRoutes } from './routes/warnings.js'
 import { secure } from './security.js'
@@ -89,6 +91,8 @@ function apiRoutes(api: Api, deps: ApiDeps): void {
   seriesRoutes(api, deps)
   dayRoutes(api, deps)
   sunRoutes(api, deps)
+  skylineRoutes(api, deps)
+  sunOutlookRoutes(api, deps)
   todayRoutes(api, deps)
   warningRoutes(api, deps)
   liveRoutes(api, deps)

@@ -208,7 +208,8 @@ export function createBedDays(deps: {
   }
 }
 
-function byMonth(days: readonly LocalDay[]): LocalDay[][] {
+/** Days in order, cut where a month ends. */
+export function byMonth(days: readonly LocalDay[]): LocalDay[][] {
   const months: LocalDay[][] = []
   for (const day of days) {
     const last = months.at(-1)
@@ -251,7 +252,12 @@ function windowsOf(chunk: DayReadings, day: LocalDay): DayReadings {
   }
 }
 
-function within({ timeMs, value, flags }: ReadingColumns, day: LocalDay, windowMs: number): ReadingColumns {
+/** Readings of a day and of windowMs around it; views, not copies. */
+export function within(
+  { timeMs, value, flags }: ReadingColumns,
+  day: LocalDay,
+  windowMs: number,
+): ReadingColumns {
   const from = firstAtOrAfter(timeMs, day.startMs - windowMs)
   const to = firstAtOrAfter(timeMs, day.endMs + windowMs)
   return {

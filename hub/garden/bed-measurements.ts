@@ -26,6 +26,7 @@ import type { BedMeasurements } from './measured.js'
 import { plantingProgress, progressDates } from './planting-progress.js'
 import { type PlantingSeason, plantingSeason } from './planting-season.js'
 import { GardenError, type GardenRepository } from './port.js'
+import { createSunCarpets } from './sun-carpet.js'
 import { createSunLearning } from './sun-learning.js'
 
 export function createBedMeasurements(deps: {
@@ -45,6 +46,14 @@ export function createBedMeasurements(deps: {
     onKeep: (garden, cutMs) => newestKept.raise(garden, cutMs),
   })
   const bedDays = createBedDays({
+    series,
+    garden: repository,
+    ledger,
+    learning,
+    now,
+    onKeep: (garden, lastEndMs) => newestKept.raise(garden, lastEndMs),
+  })
+  const carpets = createSunCarpets({
     series,
     garden: repository,
     ledger,
@@ -175,6 +184,14 @@ export function createBedMeasurements(deps: {
       const day = localDay(date, garden.timeZone)
       const { placed } = await learning.skyOf(garden, bed, monthOf(date))
       return placedDaySun(day, await bedDays.readLight(garden, bed, day), garden, now(), placed)
+    },
+
+    async sky(gardenId, bed, date) {
+      return learning.skyOf(await requireGarden(gardenId), bed, monthOf(date))
+    },
+
+    async carpet(gardenId, bed, fromDate, toDate) {
+      return carpets.days(await requireGarden(gardenId), bed, fromDate, toDate)
     },
 
     async appendAndForget(readings, append) {

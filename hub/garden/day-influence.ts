@@ -6,14 +6,16 @@ import type { StoredPlacement } from './port.js'
 
 const HOUR_MS = 3_600_000
 
+/** Where a light sensor's ceiling lies shows in the brightest hours around. */
+export const LIGHT_WINDOW_MS = 17 * HOUR_MS
+
 /** Quantities of a day record, in the order of DayReadings, with how far beyond the day their readings are given. */
 export const DAY_QUANTITIES = [
   // the double methods of degree days look for tomorrow's minimum
   { quantity: 'air-temp', windowMs: 26 * HOUR_MS },
   { quantity: 'soil-temp', windowMs: 3 * HOUR_MS },
-  // where a light sensor's ceiling lies shows in the brightest hours around
-  { quantity: 'light', windowMs: 17 * HOUR_MS },
-  { quantity: 'irradiance', windowMs: 17 * HOUR_MS },
+  { quantity: 'light', windowMs: LIGHT_WINDOW_MS },
+  { quantity: 'irradiance', windowMs: LIGHT_WINDOW_MS },
 ] as const
 
 /** How far from a day a reading can still bear on its record: through the window, and the flags in it. */

@@ -1,7 +1,7 @@
 /** A thread to learn in, there only while something is being learned. One job at a time: each holds months of minutes. */
 import type { Place } from '../core/readings.js'
+import type { LearnedSun } from '../core/sun/learned-sun.js'
 import { type RemoteHandle, startRemote } from '../worker/remote.js'
-import type { LearnedSun } from './learned-sun.js'
 import type { LearnerInput, SunLearner } from './sun-learner.js'
 
 /** A SunLearner that may be elsewhere. */

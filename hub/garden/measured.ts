@@ -4,11 +4,14 @@
  */
 import type { Garden, Planting } from '../../shared/api/garden.js'
 import type { BedToday, DayRecord, PlantingProgress } from '../../shared/api/measurements.js'
+import type { PlantingReport } from '../../shared/api/progress.js'
+import type { CarpetDay } from '../../shared/api/sun.js'
 import type { DayOptions } from '../core/days/day-record.js'
 import type { ReadingColumns } from '../core/readings.js'
 import type { DaySun } from '../core/sun/day-sun.js'
 import type { LatestReading, Reading, StepColumns } from '../store/port.js'
 import type { PlantingSeason } from './planting-season.js'
+import type { BedSky } from './skies.js'
 
 export interface BedMeasurements {
   /** quantities that the bed's nodes have sent while they stood in it */
@@ -42,8 +45,14 @@ export interface BedMeasurements {
   /** the same with a crop's own thresholds; kept like the default ones. An unknown crop gets the default */
   cropDays(garden: string, bed: string, crop: string, fromDate: string, toDate: string): Promise<DayRecord[]>
   sun(garden: string, bed: string, date: string): Promise<DaySun>
+  /** what the sun of a date is judged with: learned from the bed's light, and drawn */
+  sky(garden: string, bed: string, date: string): Promise<BedSky>
+  /** sun states of whole days in minutes, both dates included; kept like day records */
+  carpet(garden: string, bed: string, fromDate: string, toDate: string): Promise<CarpetDay[]>
   /** days, stages and doses of a planting, up to now or to when it was finished */
   season(garden: string, planting: Planting): Promise<PlantingSeason>
+  /** all that is told of a planting: its season so far, and how it may go on */
+  report(garden: string, planting: Planting): Promise<PlantingReport>
   /** degree days and stage of a planting, up to now or to when it was finished */
   progress(garden: string, planting: Planting): Promise<PlantingProgress>
   /** Wraps the store's append so that cached days touched by late readings are forgotten, whatever fails when. */

@@ -19,8 +19,8 @@ import type { CarpetDay, ClearNormals, DrawnSkylineInput } from '../../shared/ap
 import type { WarningKind } from '../../shared/api/warnings.js'
 import type { Adjustments } from '../core/crops/adjusted-crop.js'
 import type { ForecastPoint } from '../core/forecast/public-correction.js'
+import type { LearnedSun } from '../core/sun/learned-sun.js'
 import type { DeliveryRepository } from './delivery-port.js'
-import type { LearnedSun } from './learned-sun.js'
 
 /** A placement with its times as UTC ms (the API's form has ISO 8601). */
 export interface StoredPlacement {

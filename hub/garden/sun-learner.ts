@@ -3,7 +3,7 @@ import type { Place } from '../core/readings.js'
 import type { LightReadings } from '../core/sun/bed-light.js'
 import type { DrawnSkyline } from '../core/sun/drawn-skyline.js'
 import { type SunEvidence, skylineBeside, sunEvidence } from '../core/sun/garden-sun.js'
-import { type LearnedSun, learnedSun } from './learned-sun.js'
+import { type LearnedSun, learnedSun } from '../core/sun/learned-sun.js'
 
 export interface LearnerInput {
   readonly placement: string

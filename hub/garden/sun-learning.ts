@@ -11,17 +11,18 @@ import { createHash } from 'node:crypto'
 import type { Garden } from '../../shared/api/garden.js'
 import { NO_READINGS, type ReadingColumns } from '../core/readings.js'
 import type { DrawnSkyline } from '../core/sun/drawn-skyline.js'
+import { contextOf, judgedWith, LEARNED_SUN_VERSION, type LearnedSun } from '../core/sun/learned-sun.js'
 import type { PlacedContext } from '../core/sun/placed-day.js'
 import type { AppendLedger, NodeSpan } from './append-ledger.js'
 import { type BedSeries, joinReadings } from './bed-series.js'
 import { type BedSegment, segmentsWithin } from './bed-timeline.js'
 import { LIGHT_FLAGS_REACH_MS } from './day-influence.js'
 import { drawnSkyline } from './drawn-by-hand.js'
-import { contextOf, judgedWith, LEARNED_SUN_VERSION, type LearnedSun } from './learned-sun.js'
 import { createLearnerThread, type Learner } from './learner-thread.js'
 import { type LearningWindow, learningWindow } from './learning-window.js'
 import { type LightStretch, lightStretches } from './light-stretches.js'
 import type { GardenRepository, KeptLearnedSun } from './port.js'
+import type { BedSky, LearnedStretch } from './skies.js'
 import { createSunLearner } from './sun-learner.js'
 
 const DAY_MS = 86_400_000
@@ -29,22 +30,6 @@ const DAY_MS = 86_400_000
 const CHUNK_DAYS = 10
 /** So few readings are learned from at once; to start a thread would take longer. */
 const AT_ONCE_READINGS = 3_000
-
-/** One placement's stretch of time in a bed with what was learned there. */
-export interface LearnedStretch extends LightStretch {
-  readonly learned: LearnedSun
-}
-
-/** What the days of one month in one bed are judged with. */
-export interface BedSky {
-  readonly window: LearningWindow
-  /** ascending; empty where no light sensor ever stood */
-  readonly stretches: readonly LearnedStretch[]
-  /** for placedDaySun */
-  readonly placed: readonly PlacedContext[]
-  /** what of it day records follow from, as text */
-  readonly basis: string
-}
 
 export interface SunLearning {
   /** @param month  YYYY-MM */
@@ -220,7 +205,7 @@ export function createSunLearning(deps: {
       if (setup?.drawn && stretches.length === 0) {
         stretches.push(await drawnOnly(garden, setup, window))
       }
-      return { window, stretches, ...judging(stretches, window) }
+      return { stretches, ...judging(stretches, window) }
     },
   }
 }

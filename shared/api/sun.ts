@@ -212,10 +212,12 @@ export const SunComparison = z.object({
     z.object({
       bed: Id,
       name: z.string(),
-      /** days on which enough was measured; the means are over these. null: none */
+      /** days on which enough was measured */
       days: z.int(),
+      /** mean over these; null: there are none */
       sunHours: z.number().nullable(),
-      possibleSunHours: z.number().nullable(),
+      /** mean over all days asked for */
+      possibleSunHours: z.number(),
       /** its best day */
       mostSunHours: z.number().nullable(),
       /** days with six hours of sun and more */

@@ -11,6 +11,7 @@ import type { ApiDeps, IngestStatus, NodePresence, NodeRefusals } from '../../hu
 import { createMetrics } from '../../hub/api/metrics.js'
 import { buildServer } from '../../hub/api/server.js'
 import { createBedMeasurements } from '../../hub/garden/bed-measurements.js'
+import { createBedSkies } from '../../hub/garden/bed-skies.js'
 import { openSqliteGarden } from '../../hub/garden/sqlite-garden.js'
 import { createTodayFigures } from '../../hub/garden/today.js'
 import type { Refusal } from '../../hub/ingest/stored-readings.js'
@@ -58,6 +59,7 @@ export async function openApi(
     garden,
     store,
     measurements,
+    skies: createBedSkies({ garden, measurements, now }),
     today,
     ingest: ingestStatus(presences, refusals),
     live: createLiveBus((error) => {

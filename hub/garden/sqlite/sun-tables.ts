@@ -1,7 +1,7 @@
 /** Hand-drawn skylines and clear-sky normals (the grower's), learned sun and carpet days (caches), in SQLite. */
 import type Database from 'better-sqlite3'
 import type { CarpetDay, ClearNormals, DrawnSkylineInput } from '../../../shared/api/sun.js'
-import type { LearnedSun } from '../learned-sun.js'
+import type { LearnedSun } from '../../core/sun/learned-sun.js'
 import type { KeptLearnedSun } from '../port.js'
 import { type Answered, requireBed, requireGarden } from './answered.js'
 

@@ -1,10 +1,10 @@
 /** What was learned about a placement's sensor and sky for one month, in the form in which it is kept. Pure. */
 
-import type { SunEvidence } from '../core/sun/garden-sun.js'
-import { learnedContext } from '../core/sun/learned-context.js'
-import type { SensorFault } from '../core/sun/sensor-faults.js'
-import { type Skyline, sectorMiddles } from '../core/sun/skyline.js'
-import type { SunContext } from '../core/sun/sun-states.js'
+import type { SunEvidence } from './garden-sun.js'
+import { learnedContext } from './learned-context.js'
+import type { SensorFault } from './sensor-faults.js'
+import { type Skyline, sectorMiddles } from './skyline.js'
+import type { SunContext } from './sun-states.js'
 
 /** Raise it when the way of learning changes: what was learned before is learned again. */
 export const LEARNED_SUN_VERSION = 1
