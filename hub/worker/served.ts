@@ -1,17 +1,25 @@
-/** The worker's side of remote.ts: answers calls with an object's methods, one at a time, in order. */
+/** The worker's side of remote.ts: answers calls with an object's methods. */
 import { parentPort, type TransferListItem } from 'node:worker_threads'
 import type { SerialisedError, WorkerAnswer, WorkerCall } from './remote.js'
 
 const TypedArray = Object.getPrototypeOf(Uint8Array) as new () => Uint8Array
 
+export interface ServeOptions {
+  /**
+   * Calls wait for what is outside: a slow one must not hold up the others, and answers come in any order.
+   * Without it calls are answered one at a time, in order.
+   */
+  readonly atOnce?: boolean
+}
+
 /** Serves an object's methods to the thread that started this worker. */
-export function serveObject(target: object): void {
+export function serveObject(target: object, { atOnce = false }: ServeOptions = {}): void {
   if (!parentPort) throw new Error('serveObject works in a worker thread only')
   const port = parentPort
   const methods = target as Record<string, ((...args: readonly unknown[]) => unknown) | undefined>
   let last: Promise<void> = Promise.resolve()
   port.on('message', (call: WorkerCall) => {
-    last = last.then(async () => {
+    const answerCall = async (): Promise<void> => {
       let answer: WorkerAnswer
       try {
         const method = methods[call.method]
@@ -21,7 +29,9 @@ export function serveObject(target: object): void {
         answer = { id: call.id, ok: false, error: serialise(error) }
       }
       port.postMessage(answer, answer.ok ? transferable(answer.value) : [])
-    })
+    }
+    if (atOnce) void answerCall()
+    else last = last.then(answerCall)
   })
 }
 

@@ -22,7 +22,8 @@ const elsewhere: SeriesKey = { garden: 'allotment', node: 'bed-a', quantity: 'ai
 export const reading = (series: SeriesKey, timeMs: number, value: number, flags = 0): Reading => ({
   ...series,
   timeMs,
-  value,
+  // no thermometer tells −0 from 0, and a store need not
+  value: value + 0,
   flags,
 })
 

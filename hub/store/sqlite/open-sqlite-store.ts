@@ -6,9 +6,9 @@
  * group them. What belongs here: this adapter. May import the port, core, shared, hub/sqlite and hub/worker.
  */
 import { join } from 'node:path'
-import type { SerialisedError } from '../../worker/remote.js'
 import { type RemoteHandle, startRemote } from '../../worker/remote.js'
 import { type ReadingStore, StoreError } from '../port.js'
+import { reviveStoreError } from '../store-thread-errors.js'
 import { encodeBatch } from './reading-batch.js'
 import { READINGS_FILE } from './readings-schema.js'
 import type { ReaderThread, ReadingsThreadData, WriterThread } from './readings-worker.js'
@@ -23,23 +23,6 @@ export interface SqliteStoreOptions {
 export interface SqliteStore extends ReadingStore {
   /** Computes every settled roll-up now instead of when idle (after an import; in tests). */
   settleRollups(): Promise<void>
-}
-
-const STORE_CODES: readonly string[] = [
-  'STORE_UNAVAILABLE',
-  'STORE_FULL',
-  'STORE_CORRUPT',
-  'STORE_CLOSED',
-] satisfies StoreError['code'][]
-
-const isStoreCode = (code: string | null): code is StoreError['code'] =>
-  code !== null && STORE_CODES.includes(code)
-
-function revive(error: SerialisedError): Error {
-  if (isStoreCode(error.code)) return new StoreError(error.code, error.message, error.retryable)
-  const made = error.name === 'RangeError' ? new RangeError(error.message) : new Error(error.message)
-  if (error.name !== 'RangeError') made.name = error.name
-  return Object.assign(made, { code: error.code })
 }
 
 /**
@@ -64,7 +47,7 @@ export async function openSqliteStore({ dataDir, onCrash }: SqliteStoreOptions):
     onCrash?.(crashed)
   }
   const start = <T extends object>(role: ReadingsThreadData['role']): RemoteHandle<T> =>
-    startRemote<T>(moduleUrl, { role, file } satisfies ReadingsThreadData, revive, crash)
+    startRemote<T>(moduleUrl, { role, file } satisfies ReadingsThreadData, reviveStoreError, crash)
 
   const writer = start<WriterThread>('writer')
   const reader = start<ReaderThread>('reader')

@@ -12,6 +12,8 @@ export interface ReadingBatch {
   readonly timeMs: Float64Array
   readonly value: Float64Array
   readonly flags: Uint16Array
+  /** when each was received, where that differs (copies of another store); else one time is given for all */
+  readonly receivedAtMs?: Float64Array
 }
 
 /**

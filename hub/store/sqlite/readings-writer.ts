@@ -68,8 +68,8 @@ export function openReadingsWriter(
       const at = batch.seriesAt[i]!
       const id = ids[at]!
       const timeMs = batch.timeMs[i]!
-      if (insert.run(id, timeMs, batch.value[i]!, batch.flags[i]!, receivedAtMs - timeMs).changes === 0)
-        continue
+      const delayMs = (batch.receivedAtMs?.[i] ?? receivedAtMs) - timeMs
+      if (insert.run(id, timeMs, batch.value[i]!, batch.flags[i]!, delayMs).changes === 0) continue
       stored++
       added[at]!++
       const hour = Math.floor(timeMs / HOUR_MS)
