@@ -1,8 +1,9 @@
 /** All that can be learned about a bed's sun from weeks of its light: the sensor's gain and the bed's skyline. */
 import type { Place } from '../readings.js'
 import { bedLight, type LightReadings } from './bed-light.js'
+import { learnedContext } from './learned-context.js'
 import { learnGain, type SensorGain } from './sensor-gain.js'
-import { horizonOf, type Skyline, skylineHorizon, skyView } from './skyline.js'
+import type { Skyline } from './skyline.js'
 import { learnSkyline, type SkylineOptions } from './skyline-learning.js'
 import { type SunSeries, sunSeries } from './sun-series.js'
 import { type StateColumns, type SunContext, sunStates } from './sun-states.js'
@@ -31,11 +32,6 @@ export function learnBedSun(
   const gain = learnGain(series)
   const openStates = sunStates(series, place, { gainAt: gain.at })
   const skyline = learnSkyline(series, openStates.state, options)
-  const context: SunContext = {
-    gainAt: gain.at,
-    horizon: skylineHorizon(skyline),
-    shadeHorizon: horizonOf(skyline.atLeastDeg),
-    skyView: skyView(skyline),
-  }
+  const context = learnedContext(gain.at, skyline)
   return { gain, skyline, context, series, states: sunStates(series, place, context) }
 }

@@ -16,8 +16,10 @@ export interface ClearLevel {
 const MINUTE_MS = 60_000
 const DAY_MS = 86_400_000
 
-/** Domes and cosine errors act at low sun, the tropics' zenith is as good as any. */
-const LOWEST_DEG = 15
+/** Domes and cosine errors act at low sun, so it is left out … */
+export const HIGH_SUN_DEG = 15
+/** … but where a winter has no other. */
+export const LOW_SUN_DEG = 8
 /** Steady: the ratio moves by no more than this in 20 min. Noise of 12-bit sensors and thin veils stay within. */
 const STEADY = 0.05
 const STEADY_HALF_MS = 10 * MINUTE_MS
@@ -35,8 +37,8 @@ export const GATHER = 0.06
 /** A change of gain shows in this many clear days. */
 export const CHANGE_DAYS = 3
 
-/** Stretches of steady light with their level. */
-export function steadyStretches(series: SunSeries): ClearLevel[] {
+/** Stretches of steady light with their level. @param lowestDeg  least elevation of the sun */
+export function steadyStretches(series: SunSeries, lowestDeg: number): ClearLevel[] {
   const { timeMs, elevationDeg, clearRatio, isCeiling } = series
   const n = timeMs.length
   const spacingMs = n > 1 ? (timeMs[n - 1]! - timeMs[0]!) / (n - 1) : 0
@@ -45,7 +47,7 @@ export function steadyStretches(series: SunSeries): ClearLevel[] {
   const value = new Float64Array(n)
   for (let i = 0; i < n; i++) {
     // a ceiling looks steady and is not
-    const isFit = elevationDeg[i]! >= LOWEST_DEG && isCeiling[i] === 0
+    const isFit = elevationDeg[i]! >= lowestDeg && isCeiling[i] === 0
     value[i] = isFit ? Math.round(clearRatio[i]! * units) : Number.NaN
   }
   const near = around(timeMs, value, halfMs)

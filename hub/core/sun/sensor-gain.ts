@@ -12,7 +12,9 @@ import {
   type ClearLevel,
   clearLevels,
   GATHER,
+  HIGH_SUN_DEG,
   highest,
+  LOW_SUN_DEG,
   medianLevel,
   scatter,
   steadyStretches,
@@ -59,8 +61,12 @@ const LARGE_CHANGE = 0.2
 
 /** Learns a sensor's gain from readings of one placement, days to months of them. */
 export function learnGain(series: SunSeries): SensorGain {
-  const stretches = steadyStretches(series)
-  const levels = clearLevels(stretches)
+  let stretches = steadyStretches(series, HIGH_SUN_DEG)
+  let levels = clearLevels(stretches)
+  if (levels.length === 0) {
+    stretches = steadyStretches(series, LOW_SUN_DEG)
+    levels = clearLevels(stretches)
+  }
   if (levels.length === 0) {
     return {
       at: () => 1,

@@ -34,6 +34,18 @@ describe('the gain of a light sensor', () => {
     expect(Math.abs(learned.latest! - 0.8)).toBeLessThan(0.05)
   })
 
+  it('is learned in a northern winter too, where the sun hardly climbs', () => {
+    const place: Place = { latitudeDeg: 56, longitudeDeg: 12, elevationM: 20 }
+    const { light } = madeUpLight({
+      place,
+      startMs: Date.parse('2026-12-01T00:00:00Z'),
+      days: 28,
+      gain: () => 0.8,
+    })
+    const learned = learnGain(sunSeries(bedLight({ light, irradiance: NO_READINGS }), place))
+    expect(Math.abs(learned.latest! / 0.8 - 1)).toBeLessThan(0.1)
+  })
+
   it('is not learned, and is called 1 with all its doubt, where the sky never was clear', () => {
     const learned = gainOf({ cloudiness: () => 0.9 })
     expect(learned.latest).toBeNull()
