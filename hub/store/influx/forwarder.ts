@@ -55,7 +55,7 @@ export function createForwarder(options: ForwarderOptions): Forwarder {
   const { spool, database, waiting, batch = BATCH } = options
   let closed = false
   let isUp: boolean | null = null
-  let trouble: string | null = null
+  let trouble: Error | null = null
   let forwarded = 0
   let refused = spool.refusedCount()
   let pauseMs = 0
@@ -190,7 +190,7 @@ export function createForwarder(options: ForwarderOptions): Forwarder {
       } catch (error) {
         // a bug is not an outage, but the readings wait safely either way
         isUp = false
-        trouble = error instanceof Error ? error.message : String(error)
+        trouble = error instanceof Error ? error : new Error(String(error))
         if (error instanceof InfluxError && error.trouble === 'missing') isJoined = false
         settleFlushers(error)
         pauseMs = Math.min(LONGEST_PAUSE_MS, Math.max(FIRST_PAUSE_MS, 2 * pauseMs))
@@ -213,10 +213,10 @@ export function createForwarder(options: ForwarderOptions): Forwarder {
   const running = run()
   return {
     nudge: () => wake?.(),
-    state: () => ({ isUp, trouble, waiting: waiting.get(), refused, forwarded }),
+    state: () => ({ isUp, trouble: trouble?.message ?? null, waiting: waiting.get(), refused, forwarded }),
     flush() {
       if (closed || isUp === false)
-        return Promise.reject(new InfluxError('down', trouble ?? 'the store is closed'))
+        return Promise.reject(trouble ?? new InfluxError('down', 'the store is closed'))
       return new Promise<void>((resolve, reject) => {
         flushers.push({ resolve, reject })
         wake?.()
