@@ -19,7 +19,7 @@ const IN_FULL = 1
 /** How sure it is: 'likely, 7 in 10' where there are odds, 'observed' where it was measured. */
 function certaintyWords(warning: Warning): string[] {
   const words = warning.certainty === 'Unknown' ? [] : [warning.certainty.toLowerCase()]
-  const odds = warning.chance === null ? [] : [`${Math.round(warning.chance * 10)} in 10`]
+  const odds = typeof warning.chance !== 'number' ? [] : [`${Math.round(warning.chance * 10)} in 10`]
   const both = [...words, ...odds].join(', ')
   return both === '' ? [] : [both]
 }
