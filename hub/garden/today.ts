@@ -5,12 +5,13 @@
  */
 import type { Garden, Planting } from '../../shared/api/garden.js'
 import type { BedToday } from '../../shared/api/measurements.js'
-import { localDate, localDay } from '../../shared/local-time.js'
+import { type LocalDay, localDate, localDay } from '../../shared/local-time.js'
 import { standsOn } from '../core/crops/standing.js'
 import { NO_READINGS } from '../core/readings.js'
 import { daySun } from '../core/sun/day-sun.js'
 import type { BedFigures, BedMeasurements, TodayFigures } from './measured.js'
 import { GardenError, type GardenRepository, type StoredPlacement } from './port.js'
+import { createRunningBeds } from './running-beds.js'
 
 /** The ribbon moves on by a minute, and so do "still possible" hours. */
 const FRESH_MS = 60_000
@@ -37,6 +38,7 @@ export function createTodayFigures(deps: {
   readonly now: () => number
 }): TodayFigures {
   const { garden: repository, measurements, now } = deps
+  const running = createRunningBeds({ garden: repository, measurements })
   let newsNumber = 0
   const newsOf = new Map<string, News>()
   const beds = new Map<string, Kept<BedFigures>>()
@@ -89,16 +91,15 @@ export function createTodayFigures(deps: {
   const bedFigures = async (
     garden: Garden,
     bed: string,
-    date: string,
+    today: LocalDay,
     plantings: readonly Planting[],
   ): Promise<BedFigures> => {
-    const [sun, days, latest, stagesOfBed] = await Promise.all([
-      measurements.sun(garden.id, bed, date),
-      measurements.days(garden.id, bed, date, date),
+    const [{ sun, day }, latest, stagesOfBed] = await Promise.all([
+      running.figures(garden, bed, today, now()),
       measurements.latest(garden.id, bed),
-      Promise.all(plantings.map((planting) => standing(garden, date, planting))),
+      Promise.all(plantings.map((planting) => standing(garden, today.date, planting))),
     ])
-    return { bed, sun, day: days[0]!, latest, plantings: stagesOfBed }
+    return { bed, sun, day, latest, plantings: stagesOfBed }
   }
 
   return {
@@ -122,7 +123,7 @@ export function createTodayFigures(deps: {
           bedFigures(
             garden,
             bed.id,
-            date,
+            day,
             plantings.filter((p) => p.bed === bed.id && standsOn(p, date)),
           ),
         )
@@ -138,11 +139,13 @@ export function createTodayFigures(deps: {
 
     readingsStored(readings) {
       newsNumber++
+      running.readingsStored(readings)
       for (const { garden, node } of readings) news(garden).byNode.set(node, newsNumber)
     },
 
     gardenChanged(garden) {
       newsNumber++
+      running.gardenChanged(garden)
       news(garden).garden = newsNumber
     },
   }

@@ -26,9 +26,9 @@ beforeEach(async () => {
   // the real thing, listened to: which beds are computed
   const measurements: BedMeasurements = {
     ...hub.measurements,
-    sun: (garden, bed, date) => {
+    latest: (garden, bed) => {
       asked.push(bed)
-      return hub.measurements.sun(garden, bed, date)
+      return hub.measurements.latest(garden, bed)
     },
   }
   figures = createTodayFigures({ garden: hub.garden, measurements, now: () => hub.nowMs })
