@@ -269,7 +269,7 @@ describe('the replay command', () => {
     const dataDir = join(dir, 'narrow')
     const narrow = await startHub(
       Config.parse({ dataDir, httpPort: 0, mqttPort: 0, maxPacketBytes: 1_024 }),
-      { log },
+      { log, doors: 'open' },
     )
     try {
       const rows = Array.from(

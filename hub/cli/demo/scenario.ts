@@ -105,7 +105,7 @@ export interface Scenario {
 }
 
 /** The scenario of a demo that was first started at an instant (UTC ms). */
-export function scenarioFor(startedAtMs: number, seed: number): Scenario {
+export function scenarioFor(startedAtMs: number, seed: number, historyDays = HISTORY_DAYS): Scenario {
   const utcDay = dayOfYear(localDate(startedAtMs, 'UTC'))
   const isNorthern = utcDay > MARCH_EQUINOX && utcDay <= SEPTEMBER_EQUINOX
   const seasonDayNow = isNorthern ? utcDay : (utcDay + HALF_YEAR_DAYS) % 365.25
@@ -124,7 +124,7 @@ export function scenarioFor(startedAtMs: number, seed: number): Scenario {
       Math.max(4, SPELL_MAXIMUM_C - CLEAR_DAY_RISE_C - seasonalMeanC(climate, seasonDayNow)),
     ),
   }
-  const firstDate = addDays(localDate(startedAtMs, timeZone), -HISTORY_DAYS)
+  const firstDate = addDays(localDate(startedAtMs, timeZone), -historyDays)
   return {
     seed,
     startedAtMs,

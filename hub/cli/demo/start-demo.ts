@@ -35,6 +35,8 @@ export interface DemoOptions {
   readonly showBar: boolean
   /** UTC ms; another time than now only in tests */
   readonly now?: () => number
+  /** shorter only in tests that are about something else */
+  readonly historyDays?: number
 }
 
 export interface Demo {
@@ -72,7 +74,7 @@ export async function startDemo(options: DemoOptions): Promise<Demo> {
     const hub = await startHub(config, { log: options.log, now, doors: 'open' })
     ends.push(() => hub.close())
 
-    const scenario = scenarioFor(state.startedAtMs, state.seed)
+    const scenario = scenarioFor(state.startedAtMs, state.seed, options.historyDays)
     options.say(introduce(scenario))
     const api = new HubApi(hub.httpUrl, GARDEN)
     const weather = new GardenWeather(scenario)

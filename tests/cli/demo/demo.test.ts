@@ -30,9 +30,21 @@ async function tempDir(): Promise<string> {
 const start = (
   dataDir: string | null,
   nowMs: number,
-  say: (line: string) => void = () => {},
+  options: { readonly say?: (line: string) => void; readonly historyDays?: number } = {},
 ): Promise<Demo> =>
-  startDemo({ httpPort: 0, mqttPort: 0, dataDir, log, say, showBar: false, now: () => nowMs })
+  startDemo({
+    httpPort: 0,
+    mqttPort: 0,
+    dataDir,
+    log,
+    say: () => {},
+    showBar: false,
+    now: () => nowMs,
+    ...options,
+  })
+
+/** for what does not depend on months of weather */
+const SHORT = { historyDays: 6 }
 
 async function ask<T>(demo: Demo, path: string, shape: z.ZodType<T>): Promise<T> {
   const response = await fetch(`${demo.hub.httpUrl}/api/v1/gardens/home${path}`)
@@ -46,7 +58,8 @@ describe('the demo', () => {
   const said: string[] = []
   beforeAll(async () => {
     dir = await mkdtemp(join(tmpdir(), 'hearting-demo-test-'))
-    demo = await start(dir, STARTED_MS, (line) => said.push(line))
+    demo = await start(dir, STARTED_MS, { say: (line) => said.push(line) })
+    // four months of weather are made and stored: on a busy machine that takes its time
   }, 180_000)
   afterAll(async () => {
     await demo.close()
@@ -107,16 +120,15 @@ describe('the demo', () => {
   })
 })
 
-// four months of weather are made and stored anew in each: on a busy machine that takes its time
-describe('a demo in a folder of its own', { timeout: 180_000 }, () => {
+describe('a demo in a folder of its own', () => {
   it('goes on where it was when it is started again, filling the time between', async () => {
     const dir = await tempDir()
-    const first = await start(dir, STARTED_MS)
+    const first = await start(dir, STARTED_MS, SHORT)
     const before = await ask(first, '/nodes', z.array(NodeStatus))
     await first.close()
     const later = STARTED_MS + 3 * HOUR_MS
     const said: string[] = []
-    const second = await start(dir, later, (line) => said.push(line))
+    const second = await start(dir, later, { ...SHORT, say: (line) => said.push(line) })
     ends.push(() => second.close())
     // three hours of three nodes, not four months
     expect(Number(/([\d,]+) readings/.exec(said.join('\n'))?.[1]?.replace(',', ''))).toBeLessThan(3 * 3 * 110)
@@ -136,14 +148,14 @@ describe('a demo in a folder of its own', { timeout: 180_000 }, () => {
 
   it('says that its season is over after months', async () => {
     const dir = await tempDir()
-    await (await start(dir, STARTED_MS)).close()
+    await (await start(dir, STARTED_MS, SHORT)).close()
     await expect(start(dir, STARTED_MS + 90 * 24 * HOUR_MS)).rejects.toThrow(/its season is over/)
   })
 })
 
-describe('a demo without a folder', { timeout: 180_000 }, () => {
+describe('a demo without a folder', () => {
   it('leaves nothing behind', async () => {
-    const demo = await start(null, STARTED_MS)
+    const demo = await start(null, STARTED_MS, SHORT)
     const { dataDir } = demo.hub
     expect(existsSync(join(dataDir, 'readings.sqlite'))).toBe(true)
     await demo.close()
@@ -159,7 +171,7 @@ describe('a demo without a folder', { timeout: 180_000 }, () => {
       (await readdir(tmpdir())).filter((name) => name.startsWith('hearting-demo-') && !name.includes('test'))
     const before = await folders()
     await expect(
-      startDemo({ httpPort: 0, mqttPort: port, dataDir: null, log, say: () => {}, showBar: false }),
+      startDemo({ httpPort: 0, mqttPort: port, dataDir: null, log, say: () => {}, showBar: false, ...SHORT }),
     ).rejects.toMatchObject({ code: 'EADDRINUSE', port })
     expect((await folders()).filter((name) => !before.includes(name))).toEqual([])
   })
