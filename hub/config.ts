@@ -27,9 +27,23 @@ export const Config = z.strictObject({
   /** address of the page and the API; loopback by default, so that nothing is open that was not opened */
   httpHost: z.string().min(1, 'name an address, e.g. 0.0.0.0 for all').default('127.0.0.1'),
   httpPort: port('port of the page').default(8080),
+  /** PEM files; with both the page and the API speak HTTPS, and only that */
+  httpTlsCertFile: z.string().default(''),
+  httpTlsKeyFile: z.string().default(''),
+  /** addresses of proxies, joined by commas, whose word about the visitor's address and TLS is taken */
+  trustedProxies: z
+    .string()
+    .regex(
+      /^([0-9a-fA-F.:]+(\/\d{1,3})?(\s*,\s*[0-9a-fA-F.:]+(\/\d{1,3})?)*)?$/,
+      'IP addresses joined by commas',
+    )
+    .default(''),
   /** address where nodes publish */
   mqttHost: z.string().min(1, 'name an address, e.g. 0.0.0.0 for all').default('127.0.0.1'),
   mqttPort: port('port of the broker').default(1883),
+  /** PEM files; with both nodes speak MQTT over TLS, and only that */
+  mqttTlsCertFile: z.string().default(''),
+  mqttTlsKeyFile: z.string().default(''),
   /** put in front of every topic, e.g. `home/veg` gives home/veg/gardens/…; empty for none */
   mqttTopicPrefix: z
     .string()
@@ -70,6 +84,7 @@ const NOT_SETTINGS: ReadonlySet<string> = new Set([
   'HEARTING_REFERENCE_DATA',
   'HEARTING_CHROMIUM',
   'HEARTING_REQUIRE_ALL',
+  'HEARTING_TOKEN',
   'HEARTING_HUB',
 ])
 

@@ -10,6 +10,7 @@ import type { Logger } from 'pino'
 import { createMetrics, type Metrics } from './api/metrics.js'
 import { buildServer } from './api/server.js'
 import type { Config } from './config.js'
+import { type OpenDoors, openDoors } from './doors/open-doors.js'
 import { createBedMeasurements } from './garden/bed-measurements.js'
 import { createBedSkies } from './garden/bed-skies.js'
 import { openSqliteGarden } from './garden/sqlite-garden.js'
@@ -24,6 +25,7 @@ import { createWarningNews } from './live-warnings.js'
 import { claimDataFolder } from './sqlite/data-folder.js'
 import type { Reading, ReadingStore } from './store/port.js'
 import { openSqliteStore } from './store/sqlite/open-sqlite-store.js'
+import { readTlsFiles } from './tls-files.js'
 import { createWarningKeeper } from './warnings/warning-keeper.js'
 
 const DAY_MS = 86_400_000
@@ -43,6 +45,8 @@ export interface Hub {
   readonly dataDir: string
   /** can other machines reach the page or the broker? */
   readonly isOpenToNetwork: boolean
+  /** does it wait for its owner to choose a passphrase? */
+  readonly isWithoutOwner: boolean
   /** Resolves when a part has failed beyond repair; the hub should then be closed and started anew. */
   readonly failed: Promise<Error>
   /** Stops in order: takes nothing more, stores what is under way, ends the pages' connections, closes the data. */
@@ -51,6 +55,10 @@ export interface Hub {
 
 export interface HubOptions {
   readonly log: Logger
+  /** `open`: whoever reaches the hub may do everything, so only this machine may reach it (demo, tests) */
+  readonly doors: 'open' | 'closed'
+  /** shows the set-up code on the console of the hub, and nowhere else; again when another takes its place */
+  readonly onSetUpCode?: (code: string, goodUntilMs: number) => void
   /** UTC ms */
   readonly now?: () => number
   /** opens another store than the embedded one (tests with a slow disk) */
@@ -67,6 +75,12 @@ export interface HubOptions {
  */
 export async function startHub(config: Config, options: HubOptions): Promise<Hub> {
   const { log, now = Date.now, openStore = openEmbeddedStore } = options
+  const isOpenToNetwork = !isLoopback(config.httpHost) || !isLoopback(config.mqttHost)
+  if (options.doors === 'open' && isOpenToNetwork) {
+    throw new RangeError(`a hub with open doors listens on loopback only, not on ${config.httpHost}`)
+  }
+  const httpTls = readTlsFiles('http', config.httpTlsCertFile, config.httpTlsKeyFile)
+  const mqttTls = readTlsFiles('mqtt', config.mqttTlsCertFile, config.mqttTlsKeyFile)
   const closers: (() => Promise<void> | void)[] = []
   const close = async (): Promise<void> => {
     // last opened, first closed; one that fails must not keep the others open
@@ -108,6 +122,17 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
 
     let broker: EmbeddedBroker | null = null
     const topics = topicsUnder(config.mqttTopicPrefix)
+    const doors: OpenDoors | null =
+      options.doors === 'open'
+        ? null
+        : await openDoors({
+            records: garden,
+            now,
+            topics,
+            onSetUpCode: options.onSetUpCode ?? (() => {}),
+            onTrouble: (error) => log.error({ err: error }, 'sessions and credentials were not read anew'),
+          })
+    if (doors) closers.push(() => doors.close())
     const keeper = createWarningKeeper({
       garden,
       measurements,
@@ -147,6 +172,18 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
     const pageDir = findPage()
     if (pageDir === null) log.warn('the page has not been built: run npm run build; the API works without')
     const app = await buildServer({
+      doors,
+      nodeGate: () => ({
+        port: broker?.port ?? config.mqttPort,
+        isTls: mqttTls !== null,
+        isReachable: !isLoopback(config.mqttHost),
+        topic: (kind, gardenId, node) => topics[kind](gardenId, node),
+      }),
+      ...(httpTls ? { tls: httpTls } : {}),
+      trustedProxies: config.trustedProxies
+        .split(',')
+        .map((part) => part.trim())
+        .filter((part) => part !== ''),
       garden,
       store,
       measurements,
@@ -164,7 +201,8 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
       now,
       pageDir,
       maxLiveStreams: config.maxLiveStreams,
-      loopbackOnly: isLoopback(config.httpHost),
+      // a proxy on this machine asks in the name that people type
+      loopbackOnly: isLoopback(config.httpHost) && config.trustedProxies === '',
       onGardenChanged(id) {
         door.setUp(id)
         today.gardenChanged(id)
@@ -180,12 +218,15 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
       port: config.mqttPort,
       ingest,
       log,
+      ...(doors ? { authenticate: async (login) => doors.mqttLogin(login) } : {}),
+      ...(mqttTls ? { tls: mqttTls } : {}),
       maxPacketBytes: config.maxPacketBytes,
       maxConnections: config.maxConnections,
       maxConnectionsPerAddress: config.maxConnections,
     })
-    const { port: mqttPort, close: closeBroker } = broker
+    const { port: mqttPort, close: closeBroker, dropRevoked } = broker
     closers.push(closeBroker)
+    doors?.onChange(dropRevoked)
     // first of all when stopping: what was taken is stored, and acknowledged while the sockets are still open
     closers.push(() => ingest.close())
 
@@ -201,12 +242,15 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
     const address = app.server.address()
     const httpPort = typeof address === 'object' && address !== null ? address.port : config.httpPort
     return {
-      httpUrl: `http://${reachable(config.httpHost)}:${httpPort}`,
-      mqttUrl: `mqtt://${reachable(config.mqttHost)}:${mqttPort}`,
+      httpUrl: `${httpTls ? 'https' : 'http'}://${reachable(config.httpHost)}:${httpPort}`,
+      mqttUrl: `${mqttTls ? 'mqtts' : 'mqtt'}://${reachable(config.mqttHost)}:${mqttPort}`,
       mqttPort,
       readingsTopic: topics.readings('home', '<node>'),
       dataDir: folder.dir,
-      isOpenToNetwork: !isLoopback(config.httpHost) || !isLoopback(config.mqttHost),
+      isOpenToNetwork,
+      get isWithoutOwner() {
+        return doors !== null && !doors.hasOwner()
+      },
       failed,
       close,
     }

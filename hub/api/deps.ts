@@ -7,6 +7,7 @@ import type { IncomingMessage, ServerResponse } from 'node:http'
 import type { FastifyBaseLogger, FastifyInstance, RawServerDefault } from 'fastify'
 import type { ZodTypeProvider } from 'fastify-type-provider-zod'
 import type { LiveEvent } from '../../shared/api/warnings.js'
+import type { Doors } from '../doors/port.js'
 import type { BedMeasurements, TodayFigures } from '../garden/measured.js'
 import type { GardenRepository } from '../garden/port.js'
 import type { BedSkies } from '../garden/skies.js'
@@ -53,7 +54,20 @@ export interface LiveNews {
   subscribe(garden: string, listener: (event: LiveEvent) => void): () => void
 }
 
+/** How nodes reach the broker of this hub. */
+export interface NodeGate {
+  readonly port: number
+  readonly isTls: boolean
+  /** can other machines reach it? */
+  readonly isReachable: boolean
+  topic(kind: 'readings' | 'presence' | 'settings', garden: string, node: string): string
+}
+
 export interface ApiDeps {
+  /** null: everybody who reaches the hub may do everything (loopback only; see hub/main.ts) */
+  readonly doors: Doors | null
+  /** null: nodes sign in at a broker that is not this hub's */
+  readonly nodeGate: (() => NodeGate) | null
   readonly garden: GardenRepository
   readonly store: ReadingStore
   readonly measurements: BedMeasurements
@@ -75,6 +89,10 @@ export interface ApiDeps {
    * loopback without sign-in: a page elsewhere cannot then reach it by a name that it made resolve here.
    */
   readonly loopbackOnly: boolean
+  /** PEM; speaks HTTP over TLS, and nothing else */
+  readonly tls?: { readonly cert: Buffer; readonly key: Buffer }
+  /** addresses of proxies whose word about the visitor's address and TLS is taken */
+  readonly trustedProxies?: readonly string[]
   /** check every reply against its schema (tests); off in service, where it would cost more than the answer */
   readonly checkReplies?: boolean
 }

@@ -1,5 +1,6 @@
 /** Every error, whoever threw it, becomes one problem reply. Nothing of a failure inside the hub leaks out. */
 import type { FastifyError, FastifyReply, FastifyRequest } from 'fastify'
+import { DoorError } from '../doors/port.js'
 import { GardenError } from '../garden/port.js'
 import { StoreError } from '../store/port.js'
 import type { Api } from './deps.js'
@@ -16,6 +17,9 @@ export function sendProblem(error: unknown, request: FastifyRequest, reply: Fast
     const level = problem.code === 'INTERNAL' ? 'error' : 'warn'
     request.log[level]({ err: error, method: request.method, url: request.url }, problem.detail)
   }
+  if (error instanceof DoorError && error.retryAfterS !== null)
+    reply.header('retry-after', String(error.retryAfterS))
+  if (problem.status === 401) reply.header('www-authenticate', 'Bearer realm="hearting"')
   if (problem.status === 503) reply.header('retry-after', '5')
   return reply
     .code(problem.status)
@@ -26,6 +30,7 @@ export function sendProblem(error: unknown, request: FastifyRequest, reply: Fast
 
 function toProblem(error: unknown): ApiProblem {
   if (error instanceof ApiProblem) return error
+  if (error instanceof DoorError) return fromDoor(error)
   if (error instanceof GardenError) return fromGarden(error)
   if (error instanceof StoreError)
     return new ApiProblem('UNAVAILABLE', 'the store of readings does not answer')
@@ -59,6 +64,11 @@ function toProblem(error: unknown): ApiProblem {
     return new ApiProblem('BAD_REQUEST', 'the request is not well-formed: is the body valid JSON?')
   }
   return new ApiProblem('INTERNAL', 'unexpected failure; the hub log says more')
+}
+
+function fromDoor({ code, field, message }: DoorError): ApiProblem {
+  const problems = field === null ? [] : [{ field, message }]
+  return code === 'WEAK_PASSPHRASE' ? invalidInput(problems) : new ApiProblem(code, message, problems)
 }
 
 function fromGarden(error: GardenError): ApiProblem {

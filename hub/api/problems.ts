@@ -21,6 +21,41 @@ export const PROBLEMS = {
     title: 'The request cannot be read',
     remedy: 'Send well-formed HTTP with a JSON body (Content-Type: application/json).',
   },
+  SIGN_IN_FIRST: {
+    status: 401,
+    title: 'The hub does not know you',
+    remedy: 'Sign in on the page, or send an API token as `Authorization: Bearer` (hearting token add).',
+  },
+  SET_UP_FIRST: {
+    status: 401,
+    title: 'This hub has no owner yet',
+    remedy: 'Open the page and choose a passphrase, with the code that the hub shows on its console.',
+  },
+  WRONG_PASSPHRASE: {
+    status: 403,
+    title: 'That is not the passphrase',
+    remedy: 'Try again. Forgotten? `hearting owner reset` on the hub’s own machine lets you choose another.',
+  },
+  WRONG_CODE: {
+    status: 403,
+    title: 'That is not the set-up code',
+    remedy: 'Take the newest code that the hub shows on its console; each is good for an hour.',
+  },
+  WRONG_LINK: {
+    status: 403,
+    title: 'This link does not open anything',
+    remedy: 'It has run out or was taken back: ask the owner for another.',
+  },
+  READ_ONLY: {
+    status: 403,
+    title: 'You may look, not change',
+    remedy: 'Sign in as the owner, or use a token of the scope `write`.',
+  },
+  OWNER_ONLY: {
+    status: 403,
+    title: 'This is for the owner of the hub',
+    remedy: 'Sign in with the passphrase.',
+  },
   FOREIGN_ORIGIN: {
     status: 403,
     title: 'Changes from pages of other sites are not taken',
@@ -61,6 +96,21 @@ export const PROBLEMS = {
     title: 'There is no such warning',
     remedy: 'See GET /api/v1/gardens/{garden}/warnings.',
   },
+  UNKNOWN_SESSION: {
+    status: 404,
+    title: 'There is no such session',
+    remedy: 'See GET /api/v1/access/sessions; it may have ended by itself.',
+  },
+  UNKNOWN_LINK: {
+    status: 404,
+    title: 'There is no such link',
+    remedy: 'See GET /api/v1/access/links; it may have run out.',
+  },
+  UNKNOWN_CREDENTIAL: {
+    status: 404,
+    title: 'This node has no credential',
+    remedy: 'See GET /api/v1/gardens/{garden}/node-credentials.',
+  },
   METHOD_NOT_ALLOWED: {
     status: 405,
     title: 'This address does not take that method',
@@ -76,6 +126,26 @@ export const PROBLEMS = {
     title: 'Other things still refer to this',
     remedy: 'Delete or change those first.',
   },
+  ALREADY_SET_UP: {
+    status: 409,
+    title: 'This hub has an owner already',
+    remedy: 'Sign in. If that owner is not you: `hearting owner reset` on the hub’s own machine.',
+  },
+  DOORS_OPEN: {
+    status: 409,
+    title: 'This hub is open to everyone on its machine',
+    remedy: 'There is nothing to sign in to in a demo; a real garden is run by `hearting serve`.',
+  },
+  BROKER_ELSEWHERE: {
+    status: 409,
+    title: 'Nodes sign in at another broker',
+    remedy: 'Give the node its credential there: this hub only listens to that broker.',
+  },
+  TOO_MANY_SECRETS: {
+    status: 409,
+    title: 'There are too many of these already',
+    remedy: 'Take back those that nobody needs.',
+  },
   BODY_TOO_LARGE: {
     status: 413,
     title: 'The request is too large',
@@ -90,6 +160,11 @@ export const PROBLEMS = {
     status: 421,
     title: 'The hub answers on this machine only',
     remedy: 'Open it as http://localhost, or set HEARTING_HTTP_HOST to open it to your network.',
+  },
+  TOO_MANY_ATTEMPTS: {
+    status: 429,
+    title: 'Too many wrong attempts',
+    remedy: 'Wait as long as Retry-After says. Who is signed in already stays so.',
   },
   INTERNAL: {
     status: 500,

@@ -11,6 +11,7 @@ const problem = (description: string) => ({
 /** Problems that any address under a garden can answer with. */
 export const COMMON_PROBLEMS = {
   400: problem('the request cannot be used; `problems` names the fields'),
+  401: problem('nobody that the hub knows'),
   404: problem('no such thing'),
   500: problem('the hub failed'),
   503: problem('the hub cannot reach its data right now'),
@@ -19,10 +20,16 @@ export const COMMON_PROBLEMS = {
 /** … and those that change something. */
 export const CHANGE_PROBLEMS = {
   ...COMMON_PROBLEMS,
-  403: problem('the request comes from a page of another site'),
+  403: problem('not allowed: a page of another site, or a visitor who may only look'),
   409: problem('against a rule between things'),
   413: problem('too large'),
   415: problem('not JSON'),
+} as const
+
+/** … and those that try a secret. */
+export const DOOR_PROBLEMS = {
+  ...CHANGE_PROBLEMS,
+  429: problem('too many wrong attempts; Retry-After says how long to wait'),
 } as const
 
 export const NoContent = z.null().describe('done; nothing to say')

@@ -7,20 +7,27 @@ import compress from '@fastify/compress'
 import fastify, { type FastifyInstance, LogController } from 'fastify'
 import { validatorCompiler, type ZodTypeProvider } from 'fastify-type-provider-zod'
 import type { Api, ApiDeps } from './deps.js'
+import { guardDoors, openToAll } from './door-guard.js'
 import { handleErrors, sendProblem } from './error-replies.js'
+import { createHttpServer } from './http-server.js'
 import { endIdleSocketsOnClose } from './idle-sockets.js'
 import { handleUnknownAddresses } from './not-found.js'
 import { describeApi, openApiRoute } from './openapi.js'
 import { servePages } from './pages.js'
 import { replySerializer } from './reply-serializer.js'
+import { accessRoutes } from './routes/access.js'
 import { bedRoutes } from './routes/beds.js'
 import { cropRoutes } from './routes/crops.js'
 import { dayRoutes } from './routes/days.js'
+import { gardenCropRoutes } from './routes/garden-crops.js'
 import { gardenRoutes } from './routes/gardens.js'
 import { healthRoutes } from './routes/health.js'
 import { liveRoutes } from './routes/live.js'
+import { nodeCredentialRoutes } from './routes/node-credentials.js'
 import { nodeRoutes } from './routes/nodes.js'
+import { normalsRoutes } from './routes/normals.js'
 import { placementRoutes } from './routes/placements.js'
+import { plantingRecordRoutes } from './routes/planting-records.js'
 import { plantingRoutes } from './routes/plantings.js'
 import { problemRoutes } from './routes/problems.js'
 import { seriesRoutes } from './routes/series.js'
@@ -30,31 +37,29 @@ import { sunOutlookRoutes } from './routes/sun-outlook.js'
 import { todayRoutes } from './routes/today.js'
 import { warningRoutes } from './routes/warnings.js'
 import { secure } from './security.js'
+import { limitSocketsPerAddress } from './socket-limits.js'
 
 const MOST_BODY_BYTES = 65_536
-/** below the grace that a container is given to stop, and longer than a page's pause between requests */
-const KEEP_ALIVE_MS = 5_000
-const REQUEST_MS = 30_000
-const MOST_SOCKETS = 1_024
 /** the highest qualities cost a small board seconds for a few percent */
 const QUICK_BROTLI = { params: { [constants.BROTLI_PARAM_QUALITY]: 4 } }
 
 /** Builds the server; it does not listen until told to. Closing it ends live streams first. */
 export async function buildServer(deps: ApiDeps): Promise<FastifyInstance> {
+  const { trustedProxies = [] } = deps
   const app: FastifyInstance = fastify({
     loggerInstance: deps.log,
     // requests are counted, not logged line by line; failures are logged where they become replies
     logController: new LogController({ disableRequestLogging: true }),
     bodyLimit: MOST_BODY_BYTES,
-    keepAliveTimeout: KEEP_ALIVE_MS,
-    requestTimeout: REQUEST_MS,
+    serverFactory: (handler) => createHttpServer(handler, deps.tls ?? null),
+    ...(trustedProxies.length > 0 ? { trustProxy: [...trustedProxies] } : {}),
     routerOptions: { maxParamLength: 120 },
     frameworkErrors: (error, request, reply) => {
       sendProblem(error, request, reply)
     },
   })
-  app.server.maxConnections = MOST_SOCKETS
   endIdleSocketsOnClose(app)
+  limitSocketsPerAddress(app, trustedProxies)
   app.setValidatorCompiler(validatorCompiler)
   app.setSerializerCompiler(replySerializer(deps.checkReplies === true))
   app.addHook('onResponse', async (request, reply) => {
@@ -64,11 +69,16 @@ export async function buildServer(deps: ApiDeps): Promise<FastifyInstance> {
 
   handleErrors(app)
   handleUnknownAddresses(app)
-  await secure(app, deps.loopbackOnly)
+  await secure(app, deps.loopbackOnly, deps.tls !== undefined)
+  await guardDoors(app, deps.doors)
   // a season's chart for a phone at the far end of the garden; the page's own parts lie compressed on the disk
   await app.register(compress, { threshold: 2_048, encodings: ['br', 'gzip'], brotliOptions: QUICK_BROTLI })
   await describeApi(app)
-  await servePages(app, deps.pageDir)
+  // the page holds nothing of the garden: it is what people sign in on
+  await app.register(async (scope) => {
+    openToAll(scope)
+    await servePages(scope, deps.pageDir)
+  })
 
   await app.register(async (scope) => healthRoutes(scope.withTypeProvider<ZodTypeProvider>(), deps))
   await app.register(async (scope) => apiRoutes(scope.withTypeProvider<ZodTypeProvider>(), deps), {
@@ -82,11 +92,16 @@ function apiRoutes(api: Api, deps: ApiDeps): void {
   api.addHook('onSend', async (_request, reply) => {
     if (!reply.hasHeader('cache-control')) reply.header('cache-control', 'no-store')
   })
+  accessRoutes(api, deps)
   gardenRoutes(api, deps)
   bedRoutes(api, deps)
   nodeRoutes(api, deps)
+  nodeCredentialRoutes(api, deps)
   placementRoutes(api, deps)
   plantingRoutes(api, deps)
+  plantingRecordRoutes(api, deps)
+  gardenCropRoutes(api, deps)
+  normalsRoutes(api, deps)
   cropRoutes(api)
   seriesRoutes(api, deps)
   dayRoutes(api, deps)

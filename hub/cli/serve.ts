@@ -18,8 +18,18 @@ export function serveCommand(): Command {
     .action(async ({ config: file }: { config?: string }) => {
       const config = loadConfig(process.env, file)
       const log = hubLog(config.logLevel)
-      const hub = await startHub(config, { log })
-      console.log(welcome(hub))
+      let isWelcomed = false
+      let code: SetUpCode | null = null
+      const hub = await startHub(config, {
+        log,
+        doors: 'closed',
+        onSetUpCode(text, goodUntilMs) {
+          code = { text, goodUntilMs }
+          if (isWelcomed) console.log(setUpNote(code))
+        },
+      })
+      console.log(welcome(hub, code))
+      isWelcomed = true
       const failure = await Promise.race([untilToldToStop(), hub.failed])
       if (failure) process.exitCode = 1
       console.log(failure ? `Stopping: ${failure.message}` : 'Stopping: what is under way is stored first.')
@@ -27,8 +37,13 @@ export function serveCommand(): Command {
     })
 }
 
+interface SetUpCode {
+  readonly text: string
+  readonly goodUntilMs: number
+}
+
 /** What to do next, in plain words. */
-export function welcome(hub: Hub): string {
+export function welcome(hub: Hub, code: SetUpCode | null): string {
   return [
     '',
     'The hub is running. Ctrl-C stops it.',
@@ -37,14 +52,24 @@ export function welcome(hub: Hub): string {
     `  Nodes publish  ${hub.mqttUrl}  to  ${hub.readingsTopic}`,
     `  Data           ${hub.dataDir}`,
     '',
+    ...(hub.isWithoutOwner && code !== null ? [setUpNote(code), ''] : []),
     hub.isOpenToNetwork
-      ? 'It is open to your network and has no sign-in yet: use it only where you trust everyone, and never\n' +
-        'on the open internet.'
+      ? 'Your network can reach it; who comes in signs in, and each node has a password of its own. On the open\n' +
+        'internet let it speak TLS only (HEARTING_HTTP_TLS_CERT_FILE and its like, or a proxy in front).'
       : 'Only this machine can reach it. To let nodes and phones on your network in, start it with\n' +
-        'HEARTING_HTTP_HOST=0.0.0.0 HEARTING_MQTT_HOST=0.0.0.0. There is no sign-in yet: do so only where you\n' +
-        'trust everyone on the network, and never on the open internet.',
+        'HEARTING_HTTP_HOST=0.0.0.0 HEARTING_MQTT_HOST=0.0.0.0.',
     '',
   ].join('\n')
+}
+
+/** For whoever stands at the hub: with this code the first visitor becomes the owner. */
+function setUpNote({ text, goodUntilMs }: SetUpCode): string {
+  const until = new Date(goodUntilMs).toTimeString().slice(0, 5)
+  return (
+    `This hub has no owner yet. Open the page, choose a passphrase, and give the set-up code\n\n` +
+    `    ${text}\n\n` +
+    `good until ${until}; after that another is shown here.`
+  )
 }
 
 /** Resolves with null at the first signal; a second one then ends the process the usual way. */

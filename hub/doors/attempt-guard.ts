@@ -52,6 +52,7 @@ export function createAttemptGuard(now: () => number): AttemptGuard {
         throw new DoorError(
           'TOO_MANY_ATTEMPTS',
           `too many wrong attempts; try again in ${retryAfterS === 1 ? 'a second' : `${retryAfterS} seconds`}`,
+          null,
           retryAfterS,
         )
       }

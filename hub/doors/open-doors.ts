@@ -62,7 +62,12 @@ export async function openDoors(options: DoorsOptions): Promise<OpenDoors> {
   /** @throws DoorError TOO_MANY_ATTEMPTS */
   async function slowly<T>(work: () => Promise<T>): Promise<T> {
     if (hashing >= MOST_HASHING) {
-      throw new DoorError('TOO_MANY_ATTEMPTS', 'others are signing in just now; try again in a moment', 1)
+      throw new DoorError(
+        'TOO_MANY_ATTEMPTS',
+        'others are signing in just now; try again in a moment',
+        null,
+        1,
+      )
     }
     hashing++
     try {
@@ -82,7 +87,7 @@ export async function openDoors(options: DoorsOptions): Promise<OpenDoors> {
       if (right) succeeded()
       return right
     })
-    if (!isRight) throw new DoorError('WRONG_PASSPHRASE', 'that is not the passphrase')
+    if (!isRight) throw new DoorError('WRONG_PASSPHRASE', 'that is not the passphrase', 'passphrase')
   }
 
   async function begin(link: string | null, caller: Caller, lastMs: number): Promise<NewSession> {
@@ -129,13 +134,14 @@ export async function openDoors(options: DoorsOptions): Promise<OpenDoors> {
 
     async setUp(code, passphrase, caller) {
       if (setUpCode === null) throw new DoorError('ALREADY_SET_UP', 'this hub has an owner already')
-      requireStrong(passphrase)
+      requireStrong(passphrase, 'passphrase')
       await slowly(async () => {
         const succeeded = guard.attempt(caller.address)
         if (!setUpCode?.isRight(code)) {
           throw new DoorError(
             'WRONG_CODE',
             'that is not the code which the hub shows on its console; the newest one there counts',
+            'code',
           )
         }
         succeeded()
@@ -168,7 +174,7 @@ export async function openDoors(options: DoorsOptions): Promise<OpenDoors> {
 
     async changePassphrase(current, next, session, caller) {
       await requirePassphrase(current, caller)
-      requireStrong(next)
+      requireStrong(next, 'newPassphrase')
       const passphraseHash = await slowly(() => hashPassphrase(next))
       await book.change((kept) => kept.changeOwner(passphraseHash, now(), session))
     },
@@ -220,4 +226,6 @@ export async function openDoors(options: DoorsOptions): Promise<OpenDoors> {
 }
 
 const visitorOf = (session: SessionInfo): Visitor =>
-  session.link === null ? { role: 'owner', session: session.id } : { role: 'reader', session: session.id }
+  session.link === null
+    ? { role: 'owner', session: session.id }
+    : { role: 'reader', session: session.id, link: session.link }

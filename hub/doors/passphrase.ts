@@ -18,16 +18,17 @@ const COST = { algorithm: ARGON2ID, memoryCost: 19_456, timeCost: 2, parallelism
 const normalised = (passphrase: string): string => passphrase.normalize('NFKC')
 
 /** @throws DoorError WEAK_PASSPHRASE */
-export function requireStrong(passphrase: string): void {
+export function requireStrong(passphrase: string, field: string): void {
   const text = normalised(passphrase)
   if ([...text].length < SHORTEST_PASSPHRASE) {
     throw new DoorError(
       'WEAK_PASSPHRASE',
       `at least ${SHORTEST_PASSPHRASE} characters; four words that do not belong together are good and easy to keep in mind`,
+      field,
     )
   }
   if (new Set(text.toLowerCase()).size < FEWEST_DIFFERENT) {
-    throw new DoorError('WEAK_PASSPHRASE', 'more than a few different characters')
+    throw new DoorError('WEAK_PASSPHRASE', 'use more than a few different characters', field)
   }
 }
 

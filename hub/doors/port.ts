@@ -7,7 +7,7 @@
 export type Visitor =
   | { readonly role: 'owner'; readonly session: string }
   /** a helper who came by a read-only link */
-  | { readonly role: 'reader'; readonly session: string }
+  | { readonly role: 'reader'; readonly session: string; readonly link: string }
   | { readonly role: 'token'; readonly token: string; readonly mayWrite: boolean }
 
 export interface NewSession {
@@ -64,6 +64,8 @@ export class DoorError extends Error {
   constructor(
     readonly code: DoorErrorCode,
     message: string,
+    /** which entry of the form it is about; null: none */
+    readonly field: string | null = null,
     /** TOO_MANY_ATTEMPTS: wait so long */
     readonly retryAfterS: number | null = null,
   ) {

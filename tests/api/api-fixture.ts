@@ -56,6 +56,8 @@ export async function openApi(
   const refusals = new Map<string, Refusal[]>()
   const log = pino({ level: process.env.HEARTING_LOG_LEVEL ?? 'silent' })
   const usual: ApiDeps = {
+    doors: null,
+    nodeGate: null,
     garden,
     store,
     measurements,

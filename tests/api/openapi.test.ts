@@ -83,6 +83,20 @@ describe('the description of the API', () => {
 })
 
 const EXPECTED = [
+  'GET /api/v1/access',
+  'POST /api/v1/access/set-up',
+  'POST /api/v1/access/sign-in',
+  'POST /api/v1/access/look',
+  'POST /api/v1/access/sign-out',
+  'PUT /api/v1/access/passphrase',
+  'GET /api/v1/access/sessions',
+  'DELETE /api/v1/access/sessions/{id}',
+  'GET /api/v1/access/links',
+  'POST /api/v1/access/links',
+  'DELETE /api/v1/access/links/{id}',
+  'GET /api/v1/gardens/{garden}/node-credentials',
+  'POST /api/v1/gardens/{garden}/nodes/{node}/credential',
+  'DELETE /api/v1/gardens/{garden}/nodes/{node}/credential',
   'GET /healthz',
   'GET /readyz',
   'GET /metrics',

@@ -84,7 +84,7 @@ describeInBrowser('a page whose hub goes away', ({ visit }) => {
     expect(await air.textContent()).toContain('14.0\u00a0°C')
 
     const config = Config.parse({ dataDir: garden.dataDir, httpPort: port, mqttPort })
-    const again = await startHub(config, { log: silent, now: garden.now })
+    const again = await startHub(config, { log: silent, now: garden.now, doors: 'open' })
     await notice.getByText('The hub does not answer.').waitFor({ state: 'detached', timeout: 30_000 })
     await garden.client.endAsync(true)
     await again.close()

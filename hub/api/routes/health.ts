@@ -15,6 +15,7 @@ export function healthRoutes(app: Api, deps: ApiDeps): void {
   app.get(
     '/healthz',
     {
+      config: { door: 'open' },
       schema: {
         tags: ['running the hub'],
         summary: 'The process answers',
@@ -27,6 +28,7 @@ export function healthRoutes(app: Api, deps: ApiDeps): void {
   app.get(
     '/readyz',
     {
+      config: { door: 'open' },
       schema: {
         tags: ['running the hub'],
         summary: 'The store, the garden data and the broker do their work',

@@ -4,6 +4,7 @@
  */
 import type { ServerResponse } from 'node:http'
 import { LiveEvent } from '../../../shared/api/warnings.js'
+import type { Visitor } from '../../doors/port.js'
 import type { Api, ApiDeps } from '../deps.js'
 import { InGarden } from '../known.js'
 import { ApiProblem } from '../problems.js'
@@ -14,17 +15,25 @@ const HEARTBEAT_MS = 20_000
 const RETRY_MS = 3_000
 /** a page that has stopped reading is let go once this much waits for it */
 const MOST_WAITING_BYTES = 1_048_576
+/** of one session, token or link: one visitor cannot take the streams of all */
+const MOST_PER_VISITOR = 12
 
 export function liveRoutes(app: Api, deps: ApiDeps): void {
-  const streams = new Set<ServerResponse>()
+  const streams = new Map<ServerResponse, Visitor | null>()
   let isClosing = false
   deps.metrics.watchLiveStreams(() => streams.size)
 
   // before close, or close would wait for ever for streams that never end
   app.addHook('preClose', async () => {
     isClosing = true
-    for (const stream of streams) stream.end()
+    for (const stream of streams.keys()) stream.end()
   })
+
+  // signed out, revoked or run out: the line ends at once, not at the next request
+  const stopWatching = deps.doors?.onChange(() => {
+    for (const [stream, visitor] of streams) if (visitor && !deps.doors?.isCurrent(visitor)) stream.end()
+  })
+  app.addHook('onClose', async () => stopWatching?.())
 
   app.get(
     '/gardens/:garden/live',
@@ -50,6 +59,13 @@ export function liveRoutes(app: Api, deps: ApiDeps): void {
       if (streams.size >= deps.maxLiveStreams) {
         throw new ApiProblem('TOO_MANY_STREAMS', `${streams.size} pages follow this hub already`)
       }
+      const { visitor } = request
+      if (
+        visitor &&
+        [...streams.values()].filter((other) => isSame(other, visitor)).length >= MOST_PER_VISITOR
+      ) {
+        throw new ApiProblem('TOO_MANY_STREAMS', `you follow this hub ${MOST_PER_VISITOR} times already`)
+      }
       reply.hijack()
       const stream = reply.raw
       // headers that hooks have set (security) are on the reply, which hijack leaves behind
@@ -62,7 +78,7 @@ export function liveRoutes(app: Api, deps: ApiDeps): void {
         'x-accel-buffering': 'no',
       })
       stream.write(`retry: ${RETRY_MS}\n: hello\n\n`)
-      streams.add(stream)
+      streams.set(stream, visitor)
 
       const unsubscribe = deps.live.subscribe(request.params.garden, (event) => {
         if (stream.writableLength > MOST_WAITING_BYTES) stream.destroy()
@@ -78,4 +94,20 @@ export function liveRoutes(app: Api, deps: ApiDeps): void {
       })
     },
   )
+}
+
+/** Everybody who came by one link counts as one: whoever has it can make as many sessions as they like. */
+function isSame(a: Visitor | null, b: Visitor): boolean {
+  return a !== null && keyOf(a) === keyOf(b)
+}
+
+function keyOf(visitor: Visitor): string {
+  switch (visitor.role) {
+    case 'owner':
+      return `session ${visitor.session}`
+    case 'reader':
+      return `link ${visitor.link}`
+    case 'token':
+      return `token ${visitor.token}`
+  }
 }

@@ -22,6 +22,7 @@ export function problemRoutes(app: Api): void {
   app.get(
     '/problems',
     {
+      config: { door: 'open' },
       schema: {
         tags: ['problems'],
         summary: 'Every kind of problem that the API answers with',
@@ -34,6 +35,7 @@ export function problemRoutes(app: Api): void {
   app.get(
     '/problems/:problem',
     {
+      config: { door: 'open' },
       schema: {
         tags: ['problems'],
         summary: 'One kind of problem: what it means and what to do',
