@@ -5,6 +5,7 @@ import { createJsonSchemaTransform, createJsonSchemaTransformObject } from 'fast
 import { z } from 'zod'
 import * as garden from '../../shared/api/garden.js'
 import * as measurements from '../../shared/api/measurements.js'
+import * as progress from '../../shared/api/progress.js'
 import * as sun from '../../shared/api/sun.js'
 import * as warnings from '../../shared/api/warnings.js'
 import type { Api } from './deps.js'
@@ -29,7 +30,8 @@ const NAMED = {
   LatestValue: measurements.LatestValue,
   NodeStatus: measurements.NodeStatus,
   Today: measurements.Today,
-  PlantingProgress: measurements.PlantingProgress,
+  PlantingReport: progress.PlantingReport,
+  Observation: progress.Observation,
   Warning: warnings.Warning,
   LiveEvent: warnings.LiveEvent,
 } as const

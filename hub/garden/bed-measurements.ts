@@ -23,7 +23,9 @@ import {
 } from './day-influence.js'
 import { monthOf } from './learning-window.js'
 import type { BedMeasurements } from './measured.js'
+import { createPastYears } from './past-years.js'
 import { plantingProgress, progressDates } from './planting-progress.js'
+import { plantingReport } from './planting-report.js'
 import { type PlantingSeason, plantingSeason } from './planting-season.js'
 import { GardenError, type GardenRepository } from './port.js'
 import { createSunCarpets } from './sun-carpet.js'
@@ -85,6 +87,19 @@ export function createBedMeasurements(deps: {
   }
 
   /** Readings that touch days kept, or that may be, or something learned. */
+  const cropDays: BedMeasurements['cropDays'] = async (gardenId, bed, crop, fromDate, toDate) => {
+    const known = findGardenCrop(crop, await repository.listCrops(gardenId))
+    return days(
+      gardenId,
+      bed,
+      fromDate,
+      toDate,
+      known ? cropDayOptions(known.crop) : DEFAULT_DAY_OPTIONS,
+      true,
+    )
+  }
+  const pastYears = createPastYears({ garden: repository, cropDays })
+
   const season = async (gardenId: string, planting: Planting): Promise<PlantingSeason> => {
     const [garden, crops, observations] = await Promise.all([
       requireGarden(gardenId),
@@ -163,19 +178,19 @@ export function createBedMeasurements(deps: {
     days: (gardenId, bed, fromDate, toDate, asked = {}) =>
       days(gardenId, bed, fromDate, toDate, { ...DEFAULT_DAY_OPTIONS, ...asked }),
 
-    async cropDays(gardenId, bed, crop, fromDate, toDate) {
-      const known = findGardenCrop(crop, await repository.listCrops(gardenId))
-      return days(
-        gardenId,
-        bed,
-        fromDate,
-        toDate,
-        known ? cropDayOptions(known.crop) : DEFAULT_DAY_OPTIONS,
-        true,
-      )
-    },
+    cropDays,
 
     season,
+
+    async report(gardenId, planting) {
+      const [garden, found, normals] = await Promise.all([
+        requireGarden(gardenId),
+        season(gardenId, planting),
+        repository.getTemperatureNormals(gardenId),
+      ])
+      const past = found.stage === null ? [] : await pastYears.of(garden, planting, found.today.date)
+      return plantingReport(found, past, normals)
+    },
 
     progress: async (gardenId, planting) => plantingProgress(await season(gardenId, planting)),
 

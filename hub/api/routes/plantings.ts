@@ -1,10 +1,9 @@
 /** Plantings: a crop in a bed. */
 import { z } from 'zod'
 import { Planting, PlantingInput } from '../../../shared/api/garden.js'
-import { PlantingProgress } from '../../../shared/api/measurements.js'
 import { Id } from '../../../shared/ids.js'
 import { daysBetween, localDate } from '../../../shared/local-time.js'
-import { findCrop } from '../../core/crops/library.js'
+import { findGardenCrop, type OwnCrop } from '../../core/crops/garden-crops.js'
 import type { Api, ApiDeps } from '../deps.js'
 import { gardenChanged } from '../garden-changed.js'
 import { InGarden, requireGarden, requirePlanting, WithGivenId } from '../known.js'
@@ -44,22 +43,6 @@ export function plantingRoutes(app: Api, deps: ApiDeps): void {
     async (request) => (await requirePlanting(deps, request.params.garden, request.params.id)).planting,
   )
 
-  app.get(
-    '/gardens/:garden/plantings/:id/progress',
-    {
-      schema: {
-        tags: ['plantings'],
-        summary: 'Degree days so far, and the stage they mean',
-        params: WithGivenId,
-        response: { 200: PlantingProgress, ...COMMON_PROBLEMS },
-      },
-    },
-    async (request) => {
-      const { garden, planting } = await requirePlanting(deps, request.params.garden, request.params.id)
-      return deps.measurements.progress(garden.id, planting)
-    },
-  )
-
   app.post(
     '/gardens/:garden/plantings',
     {
@@ -73,7 +56,7 @@ export function plantingRoutes(app: Api, deps: ApiDeps): void {
     },
     async (request, reply) => {
       const { id: garden, timeZone } = await requireGarden(deps, request.params.garden)
-      check(request.body, localDate(deps.now(), timeZone))
+      check(request.body, localDate(deps.now(), timeZone), await deps.garden.listCrops(garden))
       const stored = await deps.garden.addPlanting(garden, request.body)
       gardenChanged(deps, garden)
       return reply.code(201).send(stored)
@@ -93,7 +76,7 @@ export function plantingRoutes(app: Api, deps: ApiDeps): void {
     },
     async (request) => {
       const { garden, planting } = await requirePlanting(deps, request.params.garden, request.params.id)
-      check(request.body, localDate(deps.now(), garden.timeZone))
+      check(request.body, localDate(deps.now(), garden.timeZone), await deps.garden.listCrops(garden.id))
       const stored = await deps.garden.changePlanting(garden.id, planting.id, request.body)
       if (!stored)
         throw new ApiProblem('UNKNOWN_PLANTING', `the planting ${planting.id} has just been deleted`)
@@ -131,13 +114,17 @@ const LONGEST_DAYS = 1_100
  * of the finger makes it last for centuries, whose every day would be looked at.
  *
  * @param today  the garden's date
+ * @param owned  the grower's own crops
  * @throws ApiProblem INVALID_INPUT
  */
-function check(input: PlantingInput, today: string): void {
+function check(input: PlantingInput, today: string, owned: readonly OwnCrop[]): void {
   const problems: FieldProblem[] = []
   const { sownOn, plantedOutOn, finishedOn } = input
-  if (!findCrop(input.crop)) {
-    problems.push({ field: 'crop', message: `no crop is called ${input.crop}; see GET /api/v1/crops` })
+  if (!findGardenCrop(input.crop, owned)) {
+    problems.push({
+      field: 'crop',
+      message: `no crop is called ${input.crop}; see GET /api/v1/crops, or add it as your own`,
+    })
   }
   for (const [field, date] of Object.entries({ sownOn, plantedOutOn, finishedOn })) {
     if (date !== null && (date < FIRST_DATE || date > LAST_DATE)) {

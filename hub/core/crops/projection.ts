@@ -144,4 +144,4 @@ const STUDENT_T_90 = [
   3.078, 1.886, 1.638, 1.533, 1.476, 1.44, 1.415, 1.397, 1.383, 1.372, 1.363, 1.356, 1.35, 1.345, 1.341,
   1.337, 1.333, 1.33, 1.328, 1.325,
 ]
-const studentT90 = (freedom: number): number => STUDENT_T_90[freedom - 1] ?? 1.282
+export const studentT90 = (freedom: number): number => STUDENT_T_90[freedom - 1] ?? 1.282
