@@ -102,8 +102,9 @@ function hider(secrets: readonly string[]): (text: string) => string {
   return (text) => known.reduce((hidden, secret) => hidden.replaceAll(secret, '***'), text)
 }
 
-/** Commands after which the whole mail may be with the server. */
-const HANDED_OVER: ReadonlySet<string> = new Set(['DATA'])
+const CERTIFICATE = /CERT|SELF_SIGNED|ALTNAME|UNABLE_TO|^ERR_SSL|^ERR_TLS/
+/** a connection that was there and broke */
+const BROKEN: ReadonlySet<string> = new Set(['ECONNRESET', 'EPIPE'])
 
 function asDeliveryError(
   error: NodemailerError,
@@ -112,14 +113,14 @@ function asDeliveryError(
 ): DeliveryError {
   // the error itself is not kept as the cause: it can hold what was sent
   const said = hide(error.response ?? error.message).slice(0, 300)
-  const { code, responseCode, command } = error
+  const { code, responseCode, originalCode = '', timeoutType } = error
   if (code === 'EAUTH' || code === 'ENOAUTH') {
     return new DeliveryError(
       'LOGIN_REFUSED',
       `The mail server ${server} refused the login (${said}). Check user and password in HEARTING_MAIL_URL.`,
     )
   }
-  if (code === 'ETLS') {
+  if (code === 'ETLS' || CERTIFICATE.test(originalCode)) {
     return new DeliveryError(
       'NO_TLS',
       `No encrypted connection to the mail server ${server} (${said}). It must offer STARTTLS with a certificate ` +
@@ -132,10 +133,11 @@ function asDeliveryError(
       ? new DeliveryError('REFUSED', `The mail server ${server} refused the mail: ${said}`)
       : new DeliveryError('REFUSED_FOR_NOW', `The mail server ${server} does not take it now: ${said}`)
   }
-  if (command !== undefined && HANDED_OVER.has(command)) {
+  // how far a connection had come that broke is not told: the mail may have been taken
+  if (code === 'ECONNECTION' || timeoutType === 'SOCKET_TIMEOUT' || BROKEN.has(originalCode)) {
     return new DeliveryError(
       'OUTCOME_UNKNOWN',
-      `The mail server ${server} got the mail and did not say whether it took it; it may arrive twice.`,
+      `The mail server ${server} fell silent before it said that it took the mail; it may arrive twice.`,
     )
   }
   if (code === 'ETIMEDOUT') {
