@@ -2,10 +2,13 @@
 import { ConfigError } from '../config.js'
 import { GardenError } from '../garden/port.js'
 import { DataFolderError } from '../sqlite/data-folder.js'
+import { MigrationError } from '../sqlite/migrate.js'
 import { StoreError } from '../store/port.js'
+import { DoorFileError } from './door-file.js'
 
 export function explain(error: unknown): string {
   if (error instanceof ConfigError) return `The settings cannot be used:\n${error.message}`
+  if (error instanceof DoorFileError || error instanceof MigrationError) return error.message
   if (error instanceof DataFolderError || error instanceof StoreError || error instanceof GardenError) {
     return error.message
   }

@@ -11,8 +11,12 @@ const Line = z.looseObject({
   err: z.looseObject({ message: z.string(), stack: z.string().optional() }).optional(),
 })
 
+/** Nothing logs these on purpose; if a later line does by mistake, the secret stays out of the log. */
+const SECRETS = ['password', 'passphrase', 'newPassphrase', 'secret', 'token', 'cookie', 'authorization']
+const REDACTED = SECRETS.flatMap((name) => [name, `*.${name}`, `*.*.${name}`, `*.*.*.${name}`])
+
 export function hubLog(level: Config['logLevel'], isWatched = process.stderr.isTTY === true): pino.Logger {
-  const options: pino.LoggerOptions = { level, base: null }
+  const options: pino.LoggerOptions = { level, base: null, redact: { paths: REDACTED, censor: '[secret]' } }
   return isWatched
     ? pino(options, plainLines(process.stderr))
     : pino(options, pino.destination({ fd: 2, sync: true }))

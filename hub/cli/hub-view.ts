@@ -26,15 +26,26 @@ export class HubViewError extends Error {
 
 /**
  * @param httpUrl  address of the hub's page
+ * @param token    API token; null: the hub must be one with open doors
  * @throws HubViewError  no answer, or one that is not a hub's
  */
-export async function viewHub(httpUrl: string, garden: string, node: string): Promise<HubView> {
+export async function viewHub(
+  httpUrl: string,
+  garden: string,
+  node: string,
+  token: string | null = null,
+): Promise<HubView> {
   const base = httpUrl.replace(/\/$/, '')
   const [metrics, status, place] = await Promise.all([
-    ask(`${base}/metrics`),
-    ask(`${base}/api/v1/gardens/${garden}/nodes/${node}`),
-    ask(`${base}/api/v1/gardens/${garden}`),
+    ask(`${base}/metrics`, token),
+    ask(`${base}/api/v1/gardens/${garden}/nodes/${node}`, token),
+    ask(`${base}/api/v1/gardens/${garden}`, token),
   ])
+  if (metrics.status === 401) {
+    throw new HubViewError(
+      'the hub tells strangers nothing; give an API token in HEARTING_TOKEN (hearting token add)',
+    )
+  }
   if (!metrics.ok) throw new HubViewError(`${base}/metrics answered ${metrics.status}`)
   const counts = parseCounters(await metrics.text())
   if (!counts.has('hearting_readings_stored')) {
@@ -55,9 +66,12 @@ export async function viewHub(httpUrl: string, garden: string, node: string): Pr
   }
 }
 
-async function ask(url: string): Promise<Response> {
+async function ask(url: string, token: string | null): Promise<Response> {
   try {
-    return await fetch(url, { signal: AbortSignal.timeout(ANSWER_WITHIN_MS) })
+    return await fetch(url, {
+      signal: AbortSignal.timeout(ANSWER_WITHIN_MS),
+      ...(token === null ? {} : { headers: { authorization: `Bearer ${token}` } }),
+    })
   } catch (cause) {
     throw new HubViewError(
       `nothing answers at ${new URL(url).origin}; give the address of the hub’s page with --http`,

@@ -1,12 +1,15 @@
 #!/usr/bin/env node
-/** The command line: `hearting serve | demo | replay`. Each command is a file beside this one. */
+/** The command line: `hearting serve | demo | replay | owner | token | node`. Each is a file beside this one. */
 import { readFileSync } from 'node:fs'
 import { Command } from 'commander'
 import { z } from 'zod'
 import { demoCommand } from './demo.js'
 import { explain } from './failures.js'
+import { nodeCommand } from './node-command.js'
+import { ownerCommand } from './owner-command.js'
 import { replayCommand } from './replay-command.js'
 import { serveCommand } from './serve.js'
+import { tokenCommand } from './token-command.js'
 
 const program = new Command('hearting')
   .description('Measures sun, heat and soil of your beds, and says what it means for what grows there.')
@@ -20,6 +23,9 @@ const program = new Command('hearting')
   .addCommand(serveCommand(), { isDefault: true })
   .addCommand(demoCommand())
   .addCommand(replayCommand())
+  .addCommand(ownerCommand())
+  .addCommand(tokenCommand())
+  .addCommand(nodeCommand())
 
 const [name] = process.argv.slice(2)
 // the default command would take a mistyped one for its own argument

@@ -9,6 +9,9 @@ export interface PublisherTarget {
   readonly port: number
   /** unique on the broker: two connections with one id throw each other out */
   readonly clientId: string
+  /** without it the hub must be one with open doors */
+  readonly login?: { readonly username: string; readonly password: string }
+  readonly isTls?: boolean
   /** what the broker tells others when this connection dies */
   readonly will?: { readonly topic: string; readonly payload: string }
 }
@@ -134,7 +137,8 @@ function clientOptions(target: PublisherTarget, connectTimeoutMs: number): IClie
   return {
     host: target.host,
     port: target.port,
-    protocol: 'mqtt',
+    protocol: target.isTls === true ? 'mqtts' : 'mqtt',
+    ...target.login,
     protocolVersion: 4,
     clientId: target.clientId,
     clean: true,
@@ -178,7 +182,9 @@ function unreachable(target: PublisherTarget, cause: Error | null): PublishError
   const code = (cause as NodeJS.ErrnoException | null)?.code
   const options = { cause }
   if (typeof code === 'number') {
-    const message = `The hub at ${address(target)} refused the login (${cause?.message}). Check the node’s credentials.`
+    const message =
+      `The hub at ${address(target)} refused the login (${cause?.message}). A script needs a token:\n` +
+      '`hearting token add NAME --scope write` on the hub’s machine, then HEARTING_TOKEN=… here.'
     return new PublishError('LOGIN_REFUSED', message, false, options)
   }
   if (code === 'ENOTFOUND' || code === 'EAI_AGAIN') {

@@ -3,6 +3,7 @@ import { SingleBar } from 'cli-progress'
 import { Command, InvalidArgumentError } from 'commander'
 import { isId } from '../../shared/ids.js'
 import { loadConfig } from '../config.js'
+import { TOKEN_USER } from '../doors/mqtt-logins.js'
 import { topicsUnder } from '../ingest/topics.js'
 import { between, HubViewError, viewHub } from './hub-view.js'
 import type { ReplayProgress } from './pack-sender.js'
@@ -28,6 +29,7 @@ interface ReplayOptions {
   readonly host: string
   readonly port: number
   readonly prefix: string
+  readonly tls: boolean
   readonly http?: string
   readonly json: boolean
 }
@@ -73,6 +75,7 @@ export function replayCommand(): Command {
         'The file: lines starting with # are comments, then a header with a column "time" (ISO 8601 with offset; ' +
         `or "time_utc") and any of ${Object.keys(COLUMN_QUANTITY).join(', ')}. Empty cells are missing readings. ` +
         'A name ending in .gz is unpacked.\n\n' +
+        'A hub that is not a demo wants an API token of the scope `write` (hearting token add), in HEARTING_TOKEN.\n\n' +
         'Exit codes: 0 all stored, 1 it failed, 2 the hub refused some, 130 stopped by Ctrl-C.',
     )
     .argument('<file>', 'the CSV file')
@@ -81,6 +84,7 @@ export function replayCommand(): Command {
     .option('--speed <x>', '"max", or x times faster than measured (1: as measured)', speed, 'max')
     .option('--host <name>', 'where the hub takes readings', '127.0.0.1')
     .option('--port <n>', 'its MQTT port', port, 1883)
+    .option('--tls', 'speak TLS (trust an authority of your own with NODE_EXTRA_CA_CERTS)', false)
     .option('--prefix <topic>', 'topic prefix, where the hub has one', prefix, '')
     .option('--http <url>', 'the hub’s page, asked what it took and refused (default: port 8080 of the host)')
     .option('--json', 'print the report as JSON, without a progress bar', false)
@@ -122,24 +126,30 @@ async function replayAndAsk(
   const survey = await surveyTidyCsv(path, (reading) => flagSurvey.add(reading))
   const httpUrl = options.http ?? `http://${host.includes(':') ? `[${host}]` : host}:8080`
 
-  const before = await askHub(httpUrl, garden, node)
+  // in the environment: the arguments of a program are seen by everybody on its machine
+  const token = process.env.HEARTING_TOKEN ?? null
+
+  const before = await askHub(httpUrl, garden, node, token)
   const progress = progressBar(survey, !options.json && process.stderr.isTTY === true)
   let outcome: ReplayOutcome
   try {
-    const target = { host, port: mqttPort, prefix, garden, node }
+    const target = {
+      ...{ host, port: mqttPort, prefix, garden, node, isTls: options.tls },
+      ...(token === null ? {} : { login: { username: TOKEN_USER, password: token } }),
+    }
     outcome = await replayFile(path, target, options.speed, { signal, onProgress: progress.show })
   } finally {
     progress.stop()
   }
-  const after = 'unknown' in before ? before : await askHub(httpUrl, garden, node)
+  const after = 'unknown' in before ? before : await askHub(httpUrl, garden, node, token)
   const counted = 'unknown' in before || 'unknown' in after ? after : between(before, after)
   const flags = flagSurvey.count(Date.now(), horizonDays * DAY_MS)
   return { file: path, garden, node, survey, outcome, flags, horizonDays, counted }
 }
 
-async function askHub(httpUrl: string, garden: string, node: string): Promise<Counted> {
+async function askHub(httpUrl: string, garden: string, node: string, token: string | null): Promise<Counted> {
   try {
-    return await viewHub(httpUrl, garden, node)
+    return await viewHub(httpUrl, garden, node, token)
   } catch (error) {
     if (!(error instanceof HubViewError)) throw error
     return { unknown: error.message }

@@ -13,6 +13,8 @@ import { COLUMN_QUANTITY, openTidyCsv, TidyCsvError, type TidyRow } from './tidy
 export interface ReplayTarget {
   readonly host: string
   readonly port: number
+  readonly login?: { readonly username: string; readonly password: string }
+  readonly isTls?: boolean
   /** topic prefix of the hub, '' for none */
   readonly prefix: string
   readonly garden: string
@@ -108,7 +110,7 @@ export async function replayFile(
   const startedAtMs = Date.now()
   const file = await openTidyCsv(path)
   const clientId = `replay-${target.node}-${Math.random().toString(36).slice(2, 10)}`
-  const publisher = await connectPublisher({ host: target.host, port: target.port, clientId }, options.limits)
+  const publisher = await connectPublisher({ ...target, clientId }, options.limits)
   const sender = new PackSender(
     publisher,
     topicsUnder(target.prefix).readings(target.garden, target.node),
