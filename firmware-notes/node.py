@@ -16,6 +16,7 @@ from umqtt.simple import MQTTClient
 WIFI = ("your network", "its password")
 HUB = "192.0.2.10"
 GARDEN, NODE = "home", "first-node"
+PASSWORD = "what `npx hearting node add first-node` printed on the hub's machine"
 TOPIC = "gardens/%s/nodes/%s/" % (GARDEN, NODE)
 LIGHT_SAMPLE_S, LIGHT_EVERY_S, TEMPERATURE_EVERY_S, RETRY_AFTER_S = 2, 60, 300, 10
 MOST_WAITING, READINGS_A_PACK = 2000, 50
@@ -100,7 +101,7 @@ def connect():
             knows_time = True
         except OSError as e:
             print("no time from the network:", e)
-    fresh = MQTTClient(NODE, HUB, keepalive=400)
+    fresh = MQTTClient(NODE, HUB, user="%s/%s" % (GARDEN, NODE), password=PASSWORD, keepalive=400)
     fresh.set_last_will(TOPIC + "presence", "gone", retain=True, qos=1)
     fresh.connect()
     fresh.publish(TOPIC + "presence", "awake", retain=True, qos=1)

@@ -29,6 +29,9 @@ const char HUB[] = "192.0.2.10";  // the hub's address in your network
 const int HUB_PORT = 1883;
 const char GARDEN[] = "home";
 const char NODE[] = "first-node";  // small letters, digits and hyphens
+// on the hub's machine: npx hearting node add first-node
+const char USER[] = "home/first-node";
+const char PASSWORD[] = "the password it printed";
 const char TIME_SERVER[] = "pool.ntp.org";  // or your router
 
 // ---- wiring ----
@@ -120,7 +123,7 @@ bool connected() {
     WiFi.begin(WIFI_NAME, WIFI_PASSWORD);
     return false;
   }
-  if (!mqtt.connect(NODE)) return false;
+  if (!mqtt.connect(NODE, USER, PASSWORD)) return false;
   mqtt.publish(presenceTopic, "awake", true, 1);
   return true;
 }

@@ -1,12 +1,15 @@
 /** Memory of the built hub as its own process: bare Node.js, the hub at rest, the hub with 20 nodes publishing. */
-import { type ChildProcess, spawn } from 'node:child_process'
+import { type ChildProcess, execFile, spawn } from 'node:child_process'
 import { existsSync } from 'node:fs'
 import { mkdtemp, readFile, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join, resolve } from 'node:path'
 import { setTimeout as delay } from 'node:timers/promises'
+import { promisify } from 'node:util'
+import { z } from 'zod'
 import { connectPublisher } from '../../hub/cli/publisher.js'
 import { senmlPack } from '../../hub/cli/senml-pack.js'
+import { TOKEN_USER } from '../../hub/doors/mqtt-logins.js'
 import { topicsUnder } from '../../hub/ingest/topics.js'
 import type { BenchRow } from './bench-row.js'
 
@@ -22,22 +25,25 @@ export async function memoryBench(): Promise<BenchRow[] | string> {
   if (!existsSync(HUB)) return 'memory: not measured, the hub is not built (npm run build)'
   const bareMiB = await bareNode()
   const dataDir = await mkdtemp(join(tmpdir(), 'hearting-bench-'))
+  const environment = {
+    PATH: process.env.PATH,
+    HEARTING_DATA_DIR: dataDir,
+    HEARTING_HTTP_PORT: '0',
+    HEARTING_MQTT_PORT: '0',
+    HEARTING_LOG_LEVEL: 'error',
+  }
   const hub = spawn(process.execPath, [HUB, 'serve'], {
-    env: {
-      PATH: process.env.PATH,
-      HEARTING_DATA_DIR: dataDir,
-      HEARTING_HTTP_PORT: '0',
-      HEARTING_MQTT_PORT: '0',
-      HEARTING_LOG_LEVEL: 'error',
-    },
+    env: environment,
     cwd: dataDir,
     stdio: ['ignore', 'pipe', 'inherit'],
   })
   try {
     const port = await mqttPort(hub)
+    const token = await makeToken(environment)
+    // the hub knows of a new token within a second
     await delay(SETTLE_MS)
     const restingMiB = await residentMiB(hub)
-    const messages = await publish(port)
+    const messages = await publish(port, token)
     const publishingMiB = await residentMiB(hub)
     const bare = 'Node.js that does nothing'
     return [
@@ -91,11 +97,19 @@ function mqttPort(hub: ChildProcess): Promise<number> {
   })
 }
 
-async function publish(port: number): Promise<number> {
+/** Made beside the running hub, as its owner would. */
+async function makeToken(env: NodeJS.ProcessEnv): Promise<string> {
+  const args = [HUB, 'token', 'add', 'bench', '--scope', 'write', '--json']
+  const { stdout } = await promisify(execFile)(process.execPath, args, { env })
+  return z.object({ token: z.string() }).parse(JSON.parse(stdout)).token
+}
+
+async function publish(port: number, token: string): Promise<number> {
+  const login = { username: TOKEN_USER, password: token }
   const topics = topicsUnder()
   const ids = Array.from({ length: NODES }, (_, i) => `node-${i}`)
   const nodes = await Promise.all(
-    ids.map((clientId) => connectPublisher({ host: '127.0.0.1', port, clientId })),
+    ids.map((clientId) => connectPublisher({ host: '127.0.0.1', port, clientId, login })),
   )
   let messages = 0
   const untilMs = Date.now() + PUBLISHING_MS
