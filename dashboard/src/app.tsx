@@ -2,6 +2,9 @@
 import { signal } from '@preact/signals'
 import type { ComponentChildren, ComponentType, JSX } from 'preact'
 import { useEffect, useErrorBoundary, useRef } from 'preact/hooks'
+import { LookPage } from './access/look-page.js'
+import { SetUpPage, SignInPage } from './access/sign-in-page.js'
+import { begin } from './begin.js'
 import { GardenPage } from './garden/garden-page.js'
 import { NodesPage } from './nodes/nodes-page.js'
 import { Failure } from './parts/failure.js'
@@ -9,6 +12,7 @@ import { Foot } from './parts/foot.js'
 import { LineNotice } from './parts/line-notice.js'
 import { Masthead } from './parts/masthead.js'
 import { moves, page } from './routes.js'
+import { access } from './state/access.js'
 import { bedName, garden, gardens, hasBegun, isUnset, loadGarden } from './state/garden.js'
 import { TodayPage } from './today/today-page.js'
 
@@ -74,6 +78,7 @@ function CurrentPage() {
       return <NodesPage />
     case 'garden':
       return <GardenPage />
+    case 'look':
     case 'missing':
       return (
         <section>
@@ -100,6 +105,8 @@ function titleOf(): string {
       return `Nodes · ${name}`
     case 'garden':
       return `Garden · ${name}`
+    case 'look':
+      return name
     case 'missing':
       return `No such page · ${name}`
   }
@@ -116,6 +123,7 @@ export function App() {
   const main = useRef<HTMLElement>(null)
   const title = titleOf()
   const moved = moves.value
+  const shown = page.value
 
   useEffect(() => {
     document.title = title
@@ -130,6 +138,12 @@ export function App() {
     if (moved > 0) main.current?.focus({ preventScroll: true })
   }, [moved])
 
+  const door = access.state.value
+  if (door.value === null && door.failure !== null)
+    return <Failure failure={door.failure} onRetry={() => void begin()} />
+  if (door.value !== null && shown.name === 'look') return <LookPage onEntered={begin} />
+  if (door.value !== null && door.value.visitor === null)
+    return door.value.door === 'set-up' ? <SetUpPage onEntered={begin} /> : <SignInPage onEntered={begin} />
   // set whole, or not at all: a frame drawn early would only be pushed about by what comes after
   if (!hasBegun.value) return <p class="waiting">Opening the almanac …</p>
   return (

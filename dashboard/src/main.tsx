@@ -13,8 +13,10 @@ import './styles/print.css'
 import { effect } from '@preact/signals'
 import { render } from 'preact'
 import { App } from './app.js'
+import { begin } from './begin.js'
 import { startRouting } from './routes.js'
-import { garden, loadGarden } from './state/garden.js'
+import { isLetIn } from './state/access.js'
+import { garden } from './state/garden.js'
 import { followGarden } from './state/live-garden.js'
 import { startClock } from './state/present.js'
 
@@ -28,11 +30,12 @@ render(<App />, root)
 let followed: string | null = null
 let unfollow: (() => void) | null = null
 effect(() => {
-  const id = garden.value?.id ?? null
+  // whoever is signed out follows nothing
+  const id = isLetIn.value ? (garden.value?.id ?? null) : null
   if (id === followed) return
   followed = id
   unfollow?.()
   unfollow = id === null ? null : followGarden()
 })
 
-void loadGarden()
+void begin()

@@ -7,6 +7,7 @@ export type Page =
   | { readonly name: 'bed-sun'; readonly bed: string }
   | { readonly name: 'nodes' }
   | { readonly name: 'garden' }
+  | { readonly name: 'look' }
   | { readonly name: 'missing' }
 
 export function pageOf(pathname: string): Page {
@@ -19,6 +20,7 @@ export function pageOf(pathname: string): Page {
   }
   if (parts.length === 1 && parts[0] === 'nodes') return { name: 'nodes' }
   if (parts.length === 1 && parts[0] === 'garden') return { name: 'garden' }
+  if (parts.length === 1 && section === 'look') return { name: 'look' }
   return { name: 'missing' }
 }
 

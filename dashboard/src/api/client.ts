@@ -24,6 +24,13 @@ function isProblem(body: unknown): body is Problem {
   return typeof body === 'object' && body !== null && 'title' in body && 'detail' in body
 }
 
+const unknownListeners: (() => void)[] = []
+
+/** Called when the hub does not know this browser (any more): its session ended or was ended. */
+export function onUnknown(listener: () => void): void {
+  unknownListeners.push(listener)
+}
+
 async function parsed(response: Response): Promise<unknown> {
   const text = await response.text()
   if (text === '') return null
@@ -61,6 +68,7 @@ export async function call<T>(
   }
   const answer = await parsed(response)
   if (response.ok) return answer as T
+  if (response.status === 401) for (const told of unknownListeners) told()
   if (isProblem(answer)) throw new ApiFailure('refused', response.status, answer.detail, answer)
   throw new ApiFailure('broken', response.status, `The hub answered with status ${response.status}.`)
 }

@@ -3,6 +3,7 @@ import type { Bed } from '../../../shared/api/garden.js'
 import { call } from '../api/client.js'
 import { metres } from '../format/units.js'
 import { bedPath } from '../routes.js'
+import { mayChange } from '../state/access.js'
 import { beds, inGarden, today } from '../state/garden.js'
 import { ChoiceField, FormFrame, TextField } from './fields.js'
 import { RemoveButton } from './remove-button.js'
@@ -80,10 +81,12 @@ export function BedsSection() {
           <BedForm bed={bed} />
         </details>
       ))}
-      <details class="item" open={known.length === 0}>
-        <summary>Add a bed</summary>
-        <BedForm key={known.length} bed={null} />
-      </details>
+      {mayChange.value && (
+        <details class="item" open={known.length === 0}>
+          <summary>Add a bed</summary>
+          <BedForm key={known.length} bed={null} />
+        </details>
+      )}
     </section>
   )
 }

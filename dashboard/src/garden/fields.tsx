@@ -1,6 +1,7 @@
 /** Form fields: a label, what to put in, and what is wrong with it, each tied to the field for a screen reader. */
 import type { ComponentChildren } from 'preact'
 import { useEffect, useId, useRef } from 'preact/hooks'
+import { mayChange } from '../state/access.js'
 import type { Form } from './use-form.js'
 
 interface FieldProps {
@@ -13,6 +14,8 @@ interface FieldProps {
 
 interface TextFieldProps extends FieldProps {
   readonly type?: 'text' | 'date' | 'datetime-local'
+  /** what the browser may fill in; nothing by default */
+  readonly autocomplete?: 'one-time-code'
   /** numbers get the number keys of a phone, yet may be typed with a comma */
   readonly isNumber?: boolean
   readonly size?: number
@@ -65,7 +68,7 @@ export function TextField(props: TextFieldProps) {
         required={props.isRequired === true}
         aria-invalid={problem !== null}
         aria-describedby={described(id, hint, problem)}
-        autocomplete="off"
+        autocomplete={props.autocomplete ?? 'off'}
         onInput={(event) => form.set(name, event.currentTarget.value)}
         {...(size === undefined ? {} : { size })}
         {...(isNumber ? { inputMode: 'decimal' as const } : {})}
@@ -78,6 +81,32 @@ export function TextField(props: TextFieldProps) {
           ))}
         </datalist>
       )}
+    </Frame>
+  )
+}
+
+interface PassphraseFieldProps extends FieldProps {
+  /** so that a browser offers the one it keeps, or keeps the new one */
+  readonly autocomplete: 'current-password' | 'new-password'
+}
+
+export function PassphraseField(props: PassphraseFieldProps) {
+  const { form, name, hint, autocomplete } = props
+  const id = useId()
+  const problem = form.problemOf(name)
+  return (
+    <Frame {...props} id={id}>
+      <input
+        id={id}
+        name={name}
+        type="password"
+        value={form.values[name] ?? ''}
+        required={props.isRequired === true}
+        aria-invalid={problem !== null}
+        aria-describedby={described(id, hint, problem)}
+        autocomplete={autocomplete}
+        onInput={(event) => form.set(name, event.currentTarget.value)}
+      />
     </Frame>
   )
 }
@@ -122,11 +151,14 @@ interface FormFrameProps {
   readonly label: string
   readonly children: ComponentChildren
   readonly aside?: ComponentChildren
+  /** not shown to whoever may only look; the doors themselves are for everyone */
+  readonly isOwnersOnly?: boolean
   onSubmit(): void
 }
 
 /** The form itself: after a refusal the first field at fault takes the focus. */
-export function FormFrame({ form, submitLabel, label, children, aside, onSubmit }: FormFrameProps) {
+export function FormFrame(props: FormFrameProps) {
+  const { form, submitLabel, label, children, aside, isOwnersOnly = true, onSubmit } = props
   const element = useRef<HTMLFormElement>(null)
   const wasSaving = useRef(false)
 
@@ -136,6 +168,7 @@ export function FormFrame({ form, submitLabel, label, children, aside, onSubmit 
     wasSaving.current = form.isSaving
   }, [form.isSaving])
 
+  if (!mayChange.value && isOwnersOnly) return null
   return (
     <form
       ref={element}

@@ -1,6 +1,8 @@
 /** The Garden page: what the grower tells the hub. On the first visit only the garden itself is asked for. */
 import { useEffect } from 'preact/hooks'
+import { DoorsSection } from '../access/doors-section.js'
 import { Failure } from '../parts/failure.js'
+import { hasDoors, mayChange } from '../state/access.js'
 import { beds, crops, garden, isUnset, nodes, placements, plantings } from '../state/garden.js'
 import { BedsSection } from './beds-section.js'
 import { GardenForm } from './garden-form.js'
@@ -46,6 +48,9 @@ export function GardenPage() {
       {failed !== undefined && (
         <Failure failure={failed.state.value.failure} onRetry={() => void failed.reload()} />
       )}
+      {!mayChange.value && (
+        <p class="invitation">You may look at this garden; its owner, signed in, may change it.</p>
+      )}
       <BedsSection />
       <PlacementsSection />
       <PlantingsSection />
@@ -53,6 +58,7 @@ export function GardenPage() {
         <h3 id="place-heading">Place and clock</h3>
         <GardenForm />
       </section>
+      {hasDoors.value && mayChange.value && <DoorsSection />}
     </>
   )
 }

@@ -4,6 +4,7 @@ import type { Planting } from '../../../shared/api/garden.js'
 import { localDate } from '../../../shared/local-time.js'
 import { call } from '../api/client.js'
 import { dayMonthYear } from '../format/local-clock.js'
+import { mayChange } from '../state/access.js'
 import { bedName, beds, cropName, crops, inGarden, plantings, timeZone, today } from '../state/garden.js'
 import { nowMs } from '../state/present.js'
 import { ChoiceField, FormFrame, TextField } from './fields.js'
@@ -146,10 +147,12 @@ export function PlantingsSection() {
           <PlantingForm planting={planting} />
         </details>
       ))}
-      <details class="item" open={known.length === 0}>
-        <summary>Add a planting</summary>
-        <PlantingForm key={known.length} planting={null} />
-      </details>
+      {mayChange.value && (
+        <details class="item" open={known.length === 0}>
+          <summary>Add a planting</summary>
+          <PlantingForm key={known.length} planting={null} />
+        </details>
+      )}
     </section>
   )
 }

@@ -1,6 +1,7 @@
 /** Removing something asks once more, in place, and says why when the hub will not. */
 import { useState } from 'preact/hooks'
 import { failureText } from '../api/client.js'
+import { mayChange } from '../state/access.js'
 
 interface RemoveButtonProps {
   /** what goes, e.g. 'the bed East bed' */
@@ -21,6 +22,7 @@ export function RemoveButton({ what, onRemove }: RemoveButtonProps) {
     }
   }
 
+  if (!mayChange.value) return null
   if (!isAsking)
     return (
       <span>

@@ -56,8 +56,9 @@ function draftOf(key: string): Signal<Values | null> {
   return draft
 }
 
-function keepDraft(key: string, values: Values | null): void {
+function keepDraft(key: string, values: Values | null, isSecret: boolean): void {
   draftOf(key).value = values
+  if (isSecret) return
   try {
     if (values === null) sessionStorage.removeItem(storageKey(key))
     else sessionStorage.setItem(storageKey(key), JSON.stringify(values))
@@ -76,10 +77,12 @@ function problemsOf(error: unknown): ReadonlyMap<string, string> {
 /**
  * @param key names the form for its draft, e.g. 'bed.east'
  * @param initial what the hub has; shown until something is typed
+ * @param isSecret passphrases: kept while the page is open, never in the tab's storage
  */
-export function useForm(key: string, initial: Values): Form {
+export function useForm(key: string, initial: Values, { isSecret = false } = {}): Form {
   const draft = draftOf(key).value
   const values = { ...initial, ...draft }
+  const keep = (next: Values | null): void => keepDraft(key, next, isSecret)
   const [problems, setProblems] = useState<ReadonlyMap<string, string>>(new Map())
   const [trouble, setTrouble] = useState<string | null>(null)
   const [isSaving, setSaving] = useState(false)
@@ -94,10 +97,10 @@ export function useForm(key: string, initial: Values): Form {
     problemOf: (field) => problems.get(field) ?? null,
     set(field, value) {
       setSaved(false)
-      keepDraft(key, { ...draftOf(key).peek(), [field]: value })
+      keep({ ...draftOf(key).peek(), [field]: value })
     },
     reset() {
-      keepDraft(key, null)
+      keep(null)
       setProblems(new Map())
       setTrouble(null)
     },
@@ -107,7 +110,7 @@ export function useForm(key: string, initial: Values): Form {
       setSaving(true)
       try {
         await send(values)
-        keepDraft(key, null)
+        keep(null)
         setProblems(new Map())
         setTrouble(null)
         setSaved(true)

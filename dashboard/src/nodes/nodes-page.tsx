@@ -1,8 +1,10 @@
 /** The Nodes page: what each node sends, when it was last heard, what was refused and why. */
 import { useEffect } from 'preact/hooks'
 import { Failure } from '../parts/failure.js'
+import { hasDoors, mayChange } from '../state/access.js'
 import { gardenId, nodes } from '../state/garden.js'
 import { liveReadings } from '../state/live-garden.js'
+import { NodeCredentials } from './node-credentials.js'
 import { NodeEntry } from './node-entry.js'
 
 /** Latest values are asked for anew at most this often while readings come in, ms. */
@@ -42,17 +44,25 @@ export function NodesPage() {
 
   useEffect(() => {
     void nodes.reload()
-    let lastMs = Date.now()
+    let lastMs = 0
+    let due: ReturnType<typeof setTimeout> | undefined
     const timer = setInterval(() => {
       if (document.visibilityState === 'visible') void nodes.reload()
     }, QUIET_REFRESH_MS)
     const unsubscribe = liveReadings.subscribe((event) => {
-      if (event === null || Date.now() - lastMs < REFRESH_MS) return
-      lastMs = Date.now()
-      void nodes.reload()
+      if (event === null || due !== undefined) return
+      due = setTimeout(
+        () => {
+          due = undefined
+          lastMs = Date.now()
+          void nodes.reload()
+        },
+        Math.max(0, lastMs + REFRESH_MS - Date.now()),
+      )
     })
     return () => {
       clearInterval(timer)
+      clearTimeout(due)
       unsubscribe()
     }
   }, [])
@@ -68,6 +78,7 @@ export function NodesPage() {
       {value?.map((node) => (
         <NodeEntry key={node.id} node={node} />
       ))}
+      {hasDoors.value && mayChange.value && <NodeCredentials />}
       <HowToPublish />
     </>
   )

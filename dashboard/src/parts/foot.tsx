@@ -1,4 +1,6 @@
 /** The foot of every page: how the reader likes temperatures and clocks, and whose time this is. */
+import { signOut } from '../access/doors-section.js'
+import { hasDoors } from '../state/access.js'
 import { garden } from '../state/garden.js'
 import { chooseClock, chooseTempUnit, clockStyle, tempUnit } from '../state/preferences.js'
 
@@ -51,6 +53,11 @@ export function Foot() {
         onChoose={chooseClock}
       />
       {zone !== undefined && <p>All times are the garden’s own ({zone.replaceAll('_', ' ')}).</p>}
+      {hasDoors.value && (
+        <button type="button" class="plain" onClick={() => void signOut()}>
+          Sign out
+        </button>
+      )}
     </footer>
   )
 }

@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks'
 import type { Warning } from '../../../shared/api/warnings.js'
 import { call, failureText } from '../api/client.js'
 import { dateAndClock } from '../format/local-clock.js'
+import { mayChange } from '../state/access.js'
 import { bedName, inGarden, timeZone, warnings } from '../state/garden.js'
 import { clockStyle } from '../state/preferences.js'
 import { nowMs } from '../state/present.js'
@@ -60,7 +61,7 @@ function Reason({ warning }: { readonly warning: Warning }) {
       <p>{warning.advice}</p>
       <p class="warning-foot">
         <span>{foot(warning)}</span>
-        {warning.seenAt === null && (
+        {warning.seenAt === null && mayChange.value && (
           <button type="button" class="plain" onClick={() => void note()}>
             Noted<span class="unseen">: {warning.headline}</span>
           </button>

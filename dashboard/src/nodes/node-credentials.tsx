@@ -1,0 +1,102 @@
+/** What nodes sign in with: each its own name and password, told once and taken back at any time. */
+import { useEffect, useState } from 'preact/hooks'
+import type { NewNodeCredential, NodeCredential } from '../../../shared/api/access.js'
+import { call, get } from '../api/client.js'
+import { dayMonthYear } from '../format/local-clock.js'
+import { FormFrame, TextField } from '../garden/fields.js'
+import { RemoveButton } from '../garden/remove-button.js'
+import { slugOf } from '../garden/slug.js'
+import { FieldProblem, textIn, useForm } from '../garden/use-form.js'
+import { inGarden } from '../state/garden.js'
+import { resource } from '../state/resource.js'
+
+const credentials = resource<NodeCredential[]>((signal) => get(inGarden('/node-credentials'), signal))
+
+/** What is typed into the node. */
+function Told({ credential }: { readonly credential: NewNodeCredential }) {
+  const rows = [
+    ['host', location.hostname],
+    ['port', `${credential.mqttPort}${credential.isTls ? ' (TLS)' : ''}`],
+    ['user name', credential.username],
+    ['password', credential.password],
+    ['topic', credential.readingsTopic],
+  ] as const
+  return (
+    <div class="told-once" role="status">
+      <p>Type this into the node. The password is shown this once.</p>
+      <table>
+        <tbody>
+          {rows.map(([name, value]) => (
+            <tr key={name}>
+              <th scope="row">{name}</th>
+              <td>
+                <code>{value}</code>
+              </td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      {!credential.isReachable && (
+        <p class="hint">
+          The hub takes readings from its own machine only. To let nodes reach it, set{' '}
+          <code>HEARTING_MQTT_HOST=0.0.0.0</code> and start it anew.
+        </p>
+      )}
+      {!credential.isTls && credential.isReachable && (
+        <p class="hint">
+          The password crosses your network unencrypted: fine inside the house, not across the internet.
+        </p>
+      )}
+    </div>
+  )
+}
+
+export function NodeCredentials() {
+  const [told, setTold] = useState<NewNodeCredential | null>(null)
+  const form = useForm('credential.new', { node: '' })
+  const known = credentials.state.value.value ?? []
+  useEffect(() => void credentials.reload(), [])
+
+  async function send(values: Readonly<Record<string, string>>): Promise<void> {
+    const name = textIn(values, 'node')
+    const node = slugOf(name, [], '')
+    if (node === '') throw new FieldProblem('node', 'use letters or digits')
+    setTold(await call<NewNodeCredential>('POST', inGarden(`/nodes/${node}/credential`)))
+    await credentials.reload()
+  }
+
+  return (
+    <section class="how-to" aria-labelledby="credentials-heading">
+      <h3 id="credentials-heading">Which nodes may publish</h3>
+      <ul class="history">
+        {known.map((credential) => (
+          <li key={credential.node}>
+            <code>{credential.node}</code>, since {dayMonthYear(credential.madeAt.slice(0, 10))}{' '}
+            <RemoveButton
+              what={`the password of ${credential.node}, cutting it off at once`}
+              onRemove={async () => {
+                await call('DELETE', inGarden(`/nodes/${credential.node}/credential`))
+                await credentials.reload()
+              }}
+            />
+          </li>
+        ))}
+      </ul>
+      {told !== null && <Told credential={told} />}
+      <FormFrame
+        form={form}
+        label="A password for a node"
+        submitLabel="Make its password"
+        onSubmit={() => void form.submit(send)}
+      >
+        <TextField
+          form={form}
+          name="node"
+          label="The node’s own name"
+          hint="Small letters, digits and hyphens, e.g. wren. One that has a password already gets a new one in its place."
+          isRequired
+        />
+      </FormFrame>
+    </section>
+  )
+}
