@@ -7,9 +7,11 @@ import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import type { FastifyInstance } from 'fastify'
 import type { Logger } from 'pino'
+import { warningOnWire } from './api/figures.js'
 import { createMetrics, type Metrics } from './api/metrics.js'
 import { buildServer } from './api/server.js'
 import type { Config } from './config.js'
+import { openDelivery } from './delivery/open-delivery.js'
 import { type OpenDoors, openDoors } from './doors/open-doors.js'
 import { createBedMeasurements } from './garden/bed-measurements.js'
 import { createBedSkies } from './garden/bed-skies.js'
@@ -22,6 +24,7 @@ import { topicsUnder } from './ingest/topics.js'
 import { createLiveBus } from './live-bus.js'
 import { createReadingNews } from './live-readings.js'
 import { createWarningNews } from './live-warnings.js'
+import { readMailSettings } from './mail-settings.js'
 import { claimDataFolder } from './sqlite/data-folder.js'
 import type { Reading, ReadingStore } from './store/port.js'
 import { openSqliteStore } from './store/sqlite/open-sqlite-store.js'
@@ -63,6 +66,8 @@ export interface HubOptions {
   readonly now?: () => number
   /** opens another store than the embedded one (tests with a slow disk) */
   readonly openStore?: (dataDir: string, onCrash: (error: Error) => void) => Promise<ReadingStore>
+  /** a made-up garden: its alerts are marked as an exercise */
+  readonly isDemo?: boolean
   /** check every reply against its schema (tests) */
   readonly checkReplies?: boolean
 }
@@ -81,6 +86,7 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
   }
   const httpTls = readTlsFiles('http', config.httpTlsCertFile, config.httpTlsKeyFile)
   const mqttTls = readTlsFiles('mqtt', config.mqttTlsCertFile, config.mqttTlsKeyFile)
+  const mailServer = readMailSettings(config)
   const closers: (() => Promise<void> | void)[] = []
   const close = async (): Promise<void> => {
     // last opened, first closed; one that fails must not keep the others open
@@ -133,14 +139,28 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
             onTrouble: (error) => log.error({ err: error }, 'sessions and credentials were not read anew'),
           })
     if (doors) closers.push(() => doors.close())
+    const delivery = openDelivery({
+      garden,
+      mailServer,
+      now,
+      log,
+      onWire: warningOnWire,
+      pageUrl: config.publicUrl === '' ? null : config.publicUrl,
+      isDemo: options.isDemo ?? false,
+    })
+    closers.push(() => delivery.outbox.close())
+    const tellPages = createWarningNews(garden, live, metrics, (error) =>
+      log.warn({ err: error }, 'a warning was not told to pages'),
+    )
     const keeper = createWarningKeeper({
       garden,
       measurements,
       store,
       now,
-      onChange: createWarningNews(garden, live, metrics, (error) =>
-        log.warn({ err: error }, 'a warning was not told to pages'),
-      ),
+      onChange(gardenId, warning) {
+        tellPages(gardenId, warning)
+        delivery.outbox.newsArrived()
+      },
       onMessage(gardenId, bed, kind, payload) {
         broker
           ?.publish(topics.warning(gardenId, bed, kind), payload, { retain: true, qos: 1 })
@@ -195,6 +215,7 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
         refusals: ingest.refusals,
         isListening: () => broker?.isListening() ?? false,
       },
+      delivery: delivery.desk,
       live,
       metrics,
       log,
@@ -230,6 +251,7 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
     // first of all when stopping: what was taken is stored, and acknowledged while the sockets are still open
     closers.push(() => ingest.close())
 
+    delivery.outbox.start()
     let looking = keeper.evaluateAll()
     const lookAgain = setInterval(() => {
       looking = keeper.evaluateAll()

@@ -52,6 +52,7 @@ const PORTS: ReadonlySet<string> = new Set([
   'hub/doors/port.ts',
   'hub/garden/port.ts',
   'hub/garden/delivery-port.ts',
+  'hub/delivery/port.ts',
   'hub/garden/measured.ts',
   'hub/garden/skies.ts',
   'hub/garden/planting-season.ts',

@@ -7,6 +7,7 @@ import type { IncomingMessage, ServerResponse } from 'node:http'
 import type { FastifyBaseLogger, FastifyInstance, RawServerDefault } from 'fastify'
 import type { ZodTypeProvider } from 'fastify-type-provider-zod'
 import type { LiveEvent } from '../../shared/api/warnings.js'
+import type { DeliveryDesk } from '../delivery/port.js'
 import type { Doors } from '../doors/port.js'
 import type { BedMeasurements, TodayFigures } from '../garden/measured.js'
 import type { GardenRepository } from '../garden/port.js'
@@ -74,6 +75,7 @@ export interface ApiDeps {
   readonly skies: BedSkies
   readonly today: Pick<TodayFigures, 'today'>
   readonly ingest: IngestStatus
+  readonly delivery: DeliveryDesk
   readonly live: LiveNews
   readonly metrics: Metrics
   readonly log: FastifyBaseLogger

@@ -19,6 +19,7 @@ import { accessRoutes } from './routes/access.js'
 import { bedRoutes } from './routes/beds.js'
 import { cropRoutes } from './routes/crops.js'
 import { dayRoutes } from './routes/days.js'
+import { deliveryRoutes } from './routes/delivery.js'
 import { gardenCropRoutes } from './routes/garden-crops.js'
 import { gardenRoutes } from './routes/gardens.js'
 import { healthRoutes } from './routes/health.js'
@@ -110,6 +111,7 @@ function apiRoutes(api: Api, deps: ApiDeps): void {
   sunOutlookRoutes(api, deps)
   todayRoutes(api, deps)
   warningRoutes(api, deps)
+  deliveryRoutes(api, deps)
   liveRoutes(api, deps)
   problemRoutes(api)
   openApiRoute(api)

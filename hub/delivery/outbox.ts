@@ -34,7 +34,7 @@ const DELIVERIES_AT_ONCE = 500
 const TICK_MS = 15_000
 /** what one look at the garden raises belongs into one message */
 const SETTLE_MS = 1_500
-const CLOSE_MS = 5_000
+const CLOSE_MS = 3_000
 const CUT_OFF = 'The hub was cut off while sending this; it is sent again under the same id.'
 
 export interface OutboxDeps {

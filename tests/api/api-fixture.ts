@@ -8,8 +8,10 @@ import { join } from 'node:path'
 import type { FastifyInstance } from 'fastify'
 import pino from 'pino'
 import type { ApiDeps, IngestStatus, NodePresence, NodeRefusals } from '../../hub/api/deps.js'
+import { warningOnWire } from '../../hub/api/figures.js'
 import { createMetrics } from '../../hub/api/metrics.js'
 import { buildServer } from '../../hub/api/server.js'
+import { openDelivery } from '../../hub/delivery/open-delivery.js'
 import { createBedMeasurements } from '../../hub/garden/bed-measurements.js'
 import { createBedSkies } from '../../hub/garden/bed-skies.js'
 import { openSqliteGarden } from '../../hub/garden/sqlite-garden.js'
@@ -64,6 +66,15 @@ export async function openApi(
     skies: createBedSkies({ garden, measurements, now }),
     today,
     ingest: ingestStatus(presences, refusals),
+    delivery: openDelivery({
+      garden,
+      mailServer: null,
+      now,
+      log,
+      onWire: warningOnWire,
+      pageUrl: null,
+      isDemo: false,
+    }).desk,
     live: createLiveBus((error) => {
       throw error
     }),

@@ -145,5 +145,11 @@ const EXPECTED = [
   'GET /api/v1/gardens/{garden}/today',
   'GET /api/v1/gardens/{garden}/warnings',
   'POST /api/v1/gardens/{garden}/warnings/{id}/seen',
+  'GET /api/v1/gardens/{garden}/warnings/{id}/cap.xml',
+  'GET /api/v1/gardens/{garden}/warnings.atom',
+  'GET /api/v1/gardens/{garden}/delivery',
+  'PUT /api/v1/gardens/{garden}/delivery',
+  'POST /api/v1/gardens/{garden}/delivery/test',
+  'GET /api/v1/gardens/{garden}/delivery/outbox',
   'GET /api/v1/gardens/{garden}/live',
 ]

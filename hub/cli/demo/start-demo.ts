@@ -71,7 +71,7 @@ export async function startDemo(options: DemoOptions): Promise<Demo> {
     const state = await openDemoState(dataDir, now(), SEED)
     const { httpPort, mqttPort } = options
     const config = Config.parse({ dataDir, httpHost: LOOPBACK, mqttHost: LOOPBACK, httpPort, mqttPort })
-    const hub = await startHub(config, { log: options.log, now, doors: 'open' })
+    const hub = await startHub(config, { log: options.log, now, doors: 'open', isDemo: true })
     ends.push(() => hub.close())
 
     const scenario = scenarioFor(state.startedAtMs, state.seed, options.historyDays)
