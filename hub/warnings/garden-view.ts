@@ -148,6 +148,7 @@ async function viewNodes(
       const series = { garden: garden.id, node: node.id, quantity }
       recent.set(quantity, await deps.store.readRange(series, fromMs, nowMs + AHEAD_MS))
     }
+    const { stretches } = await deps.measurements.sky(garden.id, bed.id, localDate(nowMs, garden.timeZone))
     const since = ofNode.filter((r) => r.timeMs >= placement.fromMs)
     views.push({
       node,
@@ -158,6 +159,7 @@ async function viewNodes(
       listeningSinceMs: deps.listeningSinceMs,
       spacingMs: spacingOf([...recent.values()], deps.arrivals.gapMs(garden.id, node.id)),
       recent,
+      light: stretches.findLast((s) => s.placement === placement.id)?.learned ?? null,
       wrongClock: deps.arrivals.wrongClock(garden.id, node.id),
     })
   }

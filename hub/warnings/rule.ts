@@ -11,6 +11,8 @@ import type { DayRecord, PlantingProgress } from '../../shared/api/measurements.
 import type { Certainty, Severity, Urgency, WarningKind } from '../../shared/api/warnings.js'
 import type { Crop } from '../core/crops/crop.js'
 import type { ReadingColumns } from '../core/readings.js'
+import type { LearnedSun } from '../core/sun/learned-sun.js'
+import type { LostSpan, SunBudget } from '../core/sun/lost-sun.js'
 
 export interface RuleContext {
   readonly garden: Garden
@@ -49,12 +51,31 @@ export interface SunHistory {
   /** hours of the day at which the bed had sun on any of the days; null: no light readings at all */
   readonly reachableHours: number | null
   readonly days: number
+  /** means over the days: sun, cloud, shade; null: no light readings */
+  readonly budget: SunBudget | null
+  /** what the bed can see of the sun today; null: its skyline is not known yet */
+  readonly sky: BedSkyToday | null
+}
+
+/** From the bed's skyline, for the date of the context. */
+export interface BedSkyToday {
+  /** under a clear sky, with the skyline at its most likely, at its highest, at its lowest */
+  readonly possibleHours: number
+  readonly possibleLow: number
+  readonly possibleHigh: number
+  /** on open ground */
+  readonly openHours: number
+  /** when the sun stands behind the skyline */
+  readonly lost: readonly LostSpan[]
+  /** days of light that the skyline was learned from; 0: it is drawn only */
+  readonly learnedDays: number
 }
 
 export interface ClearDay {
   readonly date: string
   readonly sunHours: number
-  readonly possibleSunHours: number
+  /** on open ground */
+  readonly openHours: number
   readonly coverage: number
   /** how it was told that the sky was clear */
   readonly toldBy: 'this bed' | 'another bed'
@@ -86,6 +107,8 @@ export interface NodeView {
   readonly spacingMs: number | null
   /** the last day of each quantity, flags from context merged in */
   readonly recent: ReadonlyMap<string, ReadingColumns>
+  /** what was learned of its light sensor where it stands; null: nothing yet */
+  readonly light: LearnedSun | null
   /** packs with a wrong clock, as they came in since the hub started */
   readonly wrongClock: WrongClock | null
 }

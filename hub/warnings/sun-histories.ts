@@ -5,9 +5,14 @@
 import type { Garden } from '../../shared/api/garden.js'
 import { addDays, localDay } from '../../shared/local-time.js'
 import { bedLight } from '../core/sun/bed-light.js'
+import type { DaySun } from '../core/sun/day-sun.js'
+import { hasSkyline, skylineOf } from '../core/sun/learned-sun.js'
+import { lostSun, sunBudget } from '../core/sun/lost-sun.js'
+import { possibleSunHours } from '../core/sun/possible-sun.js'
+import { sunOutlook } from '../core/sun/sun-outlook.js'
 import type { BedMeasurements } from '../garden/measured.js'
 import { CLEAR_DAY_COVERAGE, CLEAR_DAY_SHARE, isClearDay, sunRuns } from './clear-day.js'
-import type { ClearDay, SunHistory } from './rule.js'
+import type { BedSkyToday, ClearDay, SunHistory } from './rule.js'
 
 const HISTORY_DAYS = 21
 /** Readings still come in late for days this near, and flags of the last of them are not settled. */
@@ -17,8 +22,11 @@ const DAY_MS = 86_400_000
 
 interface PastDay {
   readonly date: string
+  readonly sun: DaySun
   readonly sunHours: number
+  /** with the bed's skyline, and on open ground */
   readonly possibleSunHours: number
+  readonly openHours: number
   readonly coverage: number
   readonly isClearHere: boolean
   /** parts of the day (UTC) with sun, as numbers of 5-minute bins */
@@ -35,6 +43,8 @@ export interface SunHistories {
 export function createSunHistories(measurements: BedMeasurements): SunHistories {
   // null: a day without light readings
   const known = new Map<string, Map<string, PastDay | null>>()
+  /** what the days known were judged with, by bed */
+  const judgedWith = new Map<string, string>()
   const computed = new Map<string, { date: string; histories: ReadonlyMap<string, SunHistory> }>()
 
   const pastDay = async (garden: Garden, bed: string, date: string): Promise<PastDay | null> => {
@@ -47,8 +57,10 @@ export function createSunHistories(measurements: BedMeasurements): SunHistories 
     ])
     return {
       date,
+      sun,
       sunHours: sun.sunHours,
       possibleSunHours: sun.possibleSunHours,
+      openHours: possibleSunHours(startMs, endMs, garden),
       coverage: sun.coverage,
       isClearHere: isClearDay(sun, bedLight({ light, irradiance }), garden),
       sunBins: sunRuns(sun).flatMap(binsOf),
@@ -66,7 +78,11 @@ export function createSunHistories(measurements: BedMeasurements): SunHistories 
     )
     if (counts.every((n) => n === 0)) return []
     const key = `${garden.id}/${bed}`
-    const before = known.get(key) ?? new Map<string, PastDay | null>()
+    const skies = await Promise.all([first, date].map((d) => measurements.sky(garden.id, bed, d)))
+    const basis = skies.map((sky) => sky.basis).join()
+    const isSame = judgedWith.get(key) === basis
+    const before = (isSame ? known.get(key) : undefined) ?? new Map<string, PastDay | null>()
+    judgedWith.set(key, basis)
     const kept = new Map<string, PastDay | null>()
     known.set(key, kept)
     for (let i = HISTORY_DAYS; i >= 1; i--) {
@@ -75,6 +91,22 @@ export function createSunHistories(measurements: BedMeasurements): SunHistories 
       kept.set(day, old === undefined ? await pastDay(garden, bed, day) : old)
     }
     return [...kept.values()].filter((day) => day !== null)
+  }
+
+  const skyOn = async (garden: Garden, bed: string, date: string): Promise<BedSkyToday | null> => {
+    const stretch = (await measurements.sky(garden.id, bed, date)).stretches.at(-1)
+    if (!stretch || !hasSkyline(stretch.learned)) return null
+    const day = localDay(date, garden.timeZone)
+    const skyline = skylineOf(stretch.learned)
+    const [outlook] = sunOutlook([day], garden, skyline, null)
+    return {
+      possibleHours: outlook!.possibleSunHours,
+      possibleLow: outlook!.possibleLow,
+      possibleHigh: outlook!.possibleHigh,
+      openHours: possibleSunHours(day.startMs, day.endMs, garden),
+      lost: lostSun(day, garden, skyline),
+      learnedDays: stretch.learned.days,
+    }
   }
 
   return {
@@ -91,7 +123,10 @@ export function createSunHistories(measurements: BedMeasurements): SunHistories 
           )
           .map((d) => d.date),
       )
-      const histories = new Map([...days].map(([bed, ofBed]) => [bed, historyOf(ofBed, clearDates)]))
+      const histories = new Map<string, SunHistory>()
+      for (const [bed, ofBed] of days) {
+        histories.set(bed, { ...historyOf(ofBed, clearDates), sky: await skyOn(garden, bed, date) })
+      }
       computed.set(garden.id, { date, histories })
       return histories
     },
@@ -106,13 +141,16 @@ export function createSunHistories(measurements: BedMeasurements): SunHistories 
  * @param days        of one bed, oldest first
  * @param clearDates  on which some bed of the garden had nearly all the sun that was possible
  */
-export function historyOf(days: readonly PastDay[], clearDates: ReadonlySet<string>): SunHistory {
+export function historyOf(
+  days: readonly PastDay[],
+  clearDates: ReadonlySet<string>,
+): Omit<SunHistory, 'sky'> {
   const clearDays: ClearDay[] = days
     .filter((d) => d.coverage >= CLEAR_DAY_COVERAGE && (d.isClearHere || clearDates.has(d.date)))
-    .map(({ date, sunHours, possibleSunHours, coverage, isClearHere }) => ({
+    .map(({ date, sunHours, openHours, coverage, isClearHere }) => ({
       date,
       sunHours,
-      possibleSunHours,
+      openHours,
       coverage,
       toldBy: isClearHere ? ('this bed' as const) : ('another bed' as const),
     }))
@@ -122,6 +160,7 @@ export function historyOf(days: readonly PastDay[], clearDates: ReadonlySet<stri
     clearDays,
     reachableHours: days.length === 0 ? null : (bins.size * BIN_MS) / 3_600_000,
     days: HISTORY_DAYS,
+    budget: sunBudget(days.map((d) => d.sun)),
   }
 }
 

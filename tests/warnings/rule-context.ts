@@ -39,7 +39,7 @@ export function bedView(parts: Partial<BedView> = {}): BedView {
     days: [],
     airTemp: NO_READINGS,
     night: { sunsetMs: null, sunriseMs: null },
-    sunHistory: { clearDays: [], reachableHours: null, days: 21 },
+    sunHistory: { clearDays: [], reachableHours: null, days: 21, budget: null, sky: null },
     ...parts,
   }
 }
@@ -92,6 +92,7 @@ export function nodeView(parts: Partial<NodeView> = {}): NodeView {
     listeningSinceMs: NOW_MS - 24 * HOUR_MS,
     spacingMs: MINUTE_MS,
     recent: new Map(),
+    light: null,
     wrongClock: null,
     ...parts,
   }

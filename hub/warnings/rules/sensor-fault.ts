@@ -1,11 +1,12 @@
 /**
- * A sensor whose readings keep being flagged. Flagged readings are left out of every figure, so the fault shows
+ * A sensor whose readings keep being flagged, or whose light tells of something wrong with it (light-faults.ts). Flagged readings are left out of every figure, so the fault shows
  * as missing coverage; here it gets a name and a remedy.
  */
 import { EXCLUDING_FLAGS, FLAG, type FlagName } from '../../../shared/quality-flags.js'
 import { QUANTITIES } from '../../../shared/quantities.js'
 import { holdWeights } from '../../core/quality/completeness.js'
 import type { ReadingColumns } from '../../core/readings.js'
+import { lightFindings } from '../light-faults.js'
 import type { Finding, NodeView, Rule, RuleContext } from '../rule.js'
 import { counted, hours, moment } from '../wording.js'
 
@@ -34,6 +35,10 @@ export const sensorFault: Rule = {
         ...ceilingOf(node, quantity, readings, context),
       ]),
       ...wrongClockOf(node, context),
+      ...lightFindings(node, context).map(({ name, ...finding }) => ({
+        ...about(node, `sensor-fault/${node.node.id}/${name}`),
+        ...finding,
+      })),
     ]),
 }
 
