@@ -86,8 +86,8 @@ function flaggedLine({ flags, horizonDays }: ReplayReport): string {
   const line = `${count(flags.readings)} of the file by the hub’s checks: ${listCounts(flags.byFlag)}`
   if (!flags.byFlag.clock) return line
   return (
-    `${line}\n         clock: their times are more than ${horizonDays} days back (or ahead of now), so they are kept ` +
-    'but left out of every figure.\n         For old records, start the hub with a larger HEARTING_HORIZON_DAYS.'
+    `${line}\n         clock: their times are ahead of now, more than ${horizonDays} days back, or of 1970 or 2000, so they are kept ` +
+    'but left out of every figure.\n         For very old records, start the hub with a larger HEARTING_HORIZON_DAYS.'
   )
 }
 

@@ -44,6 +44,18 @@ const isAt = (ceilingLx: number, valueLx: number): boolean =>
   Math.abs(valueLx - ceilingLx) <= 0.06 || (Number.isInteger(valueLx) && Math.abs(valueLx - ceilingLx) < 1)
 
 /**
+ * Years in which the clocks of microcontrollers begin when nobody has set them: 1970 (Unix time), 2000 (common
+ * real-time clock chips after a flat battery, and MicroPython's epoch). Common practice, no source. A node that sends such
+ * times has not learned the time; weather measured in those very years is rarely brought in.
+ */
+const UNSET_CLOCK_YEARS = [1970, 2000]
+const UNSET_CLOCK_SPANS_MS = UNSET_CLOCK_YEARS.map(
+  (year) => [Date.UTC(year, 0), Date.UTC(year + 1, 0)] as const,
+)
+const isUnsetClock = (timeMs: number): boolean =>
+  UNSET_CLOCK_SPANS_MS.some(([fromMs, toMs]) => timeMs >= fromMs && timeMs < toMs)
+
+/**
  * Flags of one reading from its own value and times.
  *
  * @param value         in the quantity's own unit, finite
@@ -63,7 +75,13 @@ export function arrivalFlags(
   if (!Number.isFinite(timeMs)) throw new RangeError(`time of ${quantity} is not finite: ${timeMs}`)
 
   let flags = 0
-  if (timeMs > receivedAtMs + FUTURE_TOLERANCE_MS || timeMs < receivedAtMs - horizonMs) flags |= FLAG.clock
+  if (
+    timeMs > receivedAtMs + FUTURE_TOLERANCE_MS ||
+    timeMs < receivedAtMs - horizonMs ||
+    isUnsetClock(timeMs)
+  ) {
+    flags |= FLAG.clock
+  }
 
   // "no reading" is not a temperature, so it is not judged as one
   if (TEMPERATURES.has(quantity) && isTemperatureSentinel(value)) return flags | FLAG.sentinel

@@ -79,10 +79,29 @@ describe("the node's clock", () => {
   })
 
   test('an endless horizon takes readings of any age', () => {
-    expect(arrivalFlags('air-temp', 17, 0, NOW, Number.POSITIVE_INFINITY)).toBe(0)
+    expect(arrivalFlags('air-temp', 17, Date.UTC(1951, 6), NOW, Number.POSITIVE_INFINITY)).toBe(0)
   })
 
   test('a wrong clock does not hide a wrong value', () => {
     expect(flagsOf('air-temp', 85, NOW + 3_600_000)).toBe(FLAG.clock | FLAG.sentinel)
   })
+})
+
+describe('a clock that nobody has set', () => {
+  const arrivesYearsLater = (timeMs: number): number =>
+    arrivalFlags('air-temp', 17.4, timeMs, NOW, Number.POSITIVE_INFINITY)
+
+  test.each(['1970-01-01T00:03:00Z', '2000-01-01T00:00:10Z', '2000-06-30T12:00:00Z'])(
+    '%s is its first year',
+    (time) => {
+      expect(arrivesYearsLater(Date.parse(time))).toBe(FLAG.clock)
+    },
+  )
+
+  test.each(['1998-07-01T12:00:00Z', '2001-01-01T00:00:00Z', '2016-05-01T12:00:00Z'])(
+    'weather of %s can be brought in',
+    (time) => {
+      expect(arrivesYearsLater(Date.parse(time))).toBe(0)
+    },
+  )
 })
