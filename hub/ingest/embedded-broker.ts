@@ -6,6 +6,7 @@
 import { createServer, type Socket } from 'node:net'
 import { createServer as createTlsServer } from 'node:tls'
 import { Aedes, type AedesPublishPacket, type Client, type Subscription } from 'aedes'
+import type { NodeBroker } from './broker-port.js'
 import type { Ingest, Log } from './ingest.js'
 import { FencedSocket } from './packet-fence.js'
 
@@ -45,22 +46,10 @@ export interface EmbeddedBrokerOptions {
   readonly connectTimeoutMs?: number
 }
 
-export interface PublishOptions {
-  readonly retain?: boolean
-  readonly qos?: 0 | 1
-}
-
-export interface EmbeddedBroker {
+export interface EmbeddedBroker extends NodeBroker {
   readonly port: number
-  /** Publishes to subscribers; not an ingest path. An empty retained payload clears what was retained. */
-  publish(topic: string, payload: string, options?: PublishOptions): Promise<void>
-  /** clients connected now */
-  connections(): number
-  isListening(): boolean
   /** Ends the connections of those whose rights have been revoked. */
   dropRevoked(): void
-  /** Stops listening and closes every connection; what is not acknowledged by then is not acknowledged. */
-  close(): Promise<void>
 }
 
 export const DEFAULT_MAX_PACKET_BYTES = 256 * 1024
