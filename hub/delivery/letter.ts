@@ -77,11 +77,11 @@ function byGravity(a: WarningStory, b: WarningStory): number {
 
 const counted = (n: number): string => `${n} warning${n === 1 ? '' : 's'}`
 
-function subjectOf({ form, stories, gardenName }: LetterSubject, open: number): string {
+function subjectOf({ stories, gardenName }: LetterSubject, open: number): string {
   const [first] = stories
   if (stories.length === 1 && first !== undefined) {
     if (isOver(first)) return `Over: ${first.warning.headline}`
-    return form === 'own' || first.events.some(({ event }) => event === 'raised')
+    return first.events.some(({ event }) => event === 'raised')
       ? first.warning.headline
       : `Changed: ${first.warning.headline}`
   }
