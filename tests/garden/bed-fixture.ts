@@ -28,6 +28,8 @@ export interface BedFixture {
   nowMs: number
   /** measurements that remember nothing of what these did, on the same databases: as after a restart */
   restarted(): BedMeasurements
+  /** the same, on another door to the garden's data */
+  restartedOn(garden: GardenRepository): BedMeasurements
   append(readings: readonly Reading[]): Promise<void>
   close(): Promise<void>
 }
@@ -46,6 +48,7 @@ export async function openBedFixture(nowMs: number): Promise<BedFixture> {
     nowMs,
     measurements: createBedMeasurements({ store, garden, now: () => fixture.nowMs }),
     restarted,
+    restartedOn: (door) => createBedMeasurements({ store, garden: door, now: () => fixture.nowMs }),
     async append(readings) {
       await fixture.measurements.appendAndForget(readings, () => store.append(readings, fixture.nowMs))
     },

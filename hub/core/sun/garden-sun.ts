@@ -11,7 +11,7 @@ import { learnGain, type SensorGain } from './sensor-gain.js'
 import { type Skyline, sectorOf } from './skyline.js'
 import { learnSkyline } from './skyline-learning.js'
 import { type SunSeries, sunSeries } from './sun-series.js'
-import { CLOUD, SUN, sunStates } from './sun-states.js'
+import { CLOUD, type StateColumns, SUN, sunStates } from './sun-states.js'
 
 /** What one sensor's light shows by itself. */
 export interface SunEvidence {
@@ -30,6 +30,8 @@ export interface SunEvidence {
 const SLOT_MS = 300_000
 /** A slot tells something when this part of its readings agrees. */
 const MOST = 0.75
+/** A clock that was put right, a sensor that was set level, should be forgotten soon. */
+const RECENT_MS = 14 * 86_400_000
 /** Night readings say nothing about the sky. */
 const DAYLIGHT_DEG = 0
 
@@ -46,7 +48,7 @@ export function sunEvidence(readings: LightReadings, place: Place, drawn?: Drawn
   const pick = (column: Float64Array): Float64Array => told.map((i) => column[i]!)
   return {
     gain,
-    faults: sensorFaults({ gain, skyline, context, series: all, states }),
+    faults: sensorFaults({ gain, skyline, context, ...recent(all, states) }),
     series: {
       timeMs: pick(all.timeMs),
       irradianceWm2: pick(all.irradianceWm2),
@@ -59,6 +61,24 @@ export function sunEvidence(readings: LightReadings, place: Place, drawn?: Drawn
     openState: Uint8Array.from(told, (i) => open.state[i]!),
     drawn,
     ...sunSlots(all, states.state, skyline),
+  }
+}
+
+/** Faults are told of as the sensor is now; its gain's changes are kept with the gain. */
+function recent(all: SunSeries, states: StateColumns): { series: SunSeries; states: StateColumns } {
+  const sinceMs = (all.timeMs.at(-1) ?? 0) - RECENT_MS
+  const from = all.timeMs.findIndex((ms) => ms >= sinceMs)
+  return {
+    series: {
+      timeMs: all.timeMs.subarray(from),
+      irradianceWm2: all.irradianceWm2.subarray(from),
+      isCeiling: all.isCeiling.subarray(from),
+      weightMs: all.weightMs.subarray(from),
+      elevationDeg: all.elevationDeg.subarray(from),
+      azimuthDeg: all.azimuthDeg.subarray(from),
+      clearRatio: all.clearRatio.subarray(from),
+    },
+    states: { state: states.state.subarray(from), certainty: states.certainty.subarray(from) },
   }
 }
 
