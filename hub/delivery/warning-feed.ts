@@ -2,8 +2,8 @@
 import { create } from 'xmlbuilder2'
 import type { Garden } from '../../shared/api/garden.js'
 import { isoWithOffset } from '../../shared/local-time.js'
+import { KIND_WORDS } from '../../shared/warning-kind-words.js'
 import type { StoredWarning } from '../garden/port.js'
-import { KIND_WORDS } from './kind-words.js'
 import { literal } from './xml-text.js'
 
 const ATOM_NAMESPACE = 'http://www.w3.org/2005/Atom'

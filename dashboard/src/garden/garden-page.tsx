@@ -1,6 +1,7 @@
 /** The Garden page: what the grower tells the hub. On the first visit only the garden itself is asked for. */
 import { useEffect } from 'preact/hooks'
 import { DoorsSection } from '../access/doors-section.js'
+import { DeliverySection } from '../delivery/delivery-section.js'
 import { Failure } from '../parts/failure.js'
 import { hasDoors, mayChange } from '../state/access.js'
 import { beds, crops, garden, isUnset, nodes, placements, plantings } from '../state/garden.js'
@@ -54,6 +55,7 @@ export function GardenPage() {
       <BedsSection />
       <PlacementsSection />
       <PlantingsSection />
+      {mayChange.value && <DeliverySection />}
       <section aria-labelledby="place-heading">
         <h3 id="place-heading">Place and clock</h3>
         <GardenForm />

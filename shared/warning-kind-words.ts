@@ -1,5 +1,5 @@
-/** Kinds of warnings as mail, feed and alerts name them. */
-import type { WarningKind } from '../../shared/api/warnings.js'
+/** Kinds of warnings as mail, feed, alerts and the page name them. */
+import type { WarningKind } from './api/warnings.js'
 
 export const KIND_WORDS: Readonly<Record<WarningKind, string>> = {
   'warm-spell': 'Warm spell',
