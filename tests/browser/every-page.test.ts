@@ -34,6 +34,7 @@ const PAGES = [
   { path: '/', ready: '[data-bed=quince] .ribbon svg' },
   { path: '/beds/quince?span=1d', ready: '.chart-host[aria-label*="between"]' },
   { path: '/beds/quince?span=90d', ready: '.day-table' },
+  { path: '/beds/quince/sun', ready: '.outlook-frame svg' },
   { path: '/nodes', ready: '[data-node=wren] table' },
   { path: '/garden', ready: 'form[aria-label="The garden"]' },
 ] as const

@@ -7,16 +7,23 @@ import { z } from 'zod'
 const script = (name: string): string =>
   readFileSync(join(import.meta.dirname, 'pages', name), 'utf8').replace(/^\s*\/\*\*[\s\S]*?\*\/\s*;?/, '')
 
-/** Plots begin and end so far from the edges of their canvas, px (dashboard/src/bed/time-chart.ts). */
-const MARGINS = { left: 46, right: 14 }
+/** Chart plots begin and end so far from the edges of their canvas, px (dashboard/src/bed/time-chart.ts). */
+const CHART_MARGINS = { left: 46, right: 14 }
 
 /**
  * Looks at what a chart has really drawn.
  *
  * @param variable CSS variable of a colour, e.g. '--line-air'
+ * @param margin  px left out at either side; null: what a chart's axes take
  * @returns for each of `slots` equal parts of the plot, the number of pixels in that colour
  */
-export async function inkAlong(canvas: Locator, variable: string, slots: number): Promise<number[]> {
+export async function inkAlong(
+  canvas: Locator,
+  variable: string,
+  slots: number,
+  margin: number | null = null,
+): Promise<number[]> {
+  const margins = margin === null ? CHART_MARGINS : { left: margin, right: margin }
   const handle = await canvas.elementHandle()
   if (handle === null) throw new Error('there is no such canvas')
   const run = await canvas.page().evaluateHandle(`(${script('ink-along.js')})`)
@@ -24,7 +31,7 @@ export async function inkAlong(canvas: Locator, variable: string, slots: number)
     .page()
     .evaluate(
       ([look, element, given]) => (look as unknown as (e: unknown, g: unknown) => unknown)(element, given),
-      [run, handle, { variable, slots, ...MARGINS }] as const,
+      [run, handle, { variable, slots, ...margins }] as const,
     )
   return z.array(z.number()).parse(counts)
 }

@@ -15,7 +15,14 @@ import {
   markSentence,
   stretchWords,
 } from '../../dashboard/src/sun-year/outlook-words.js'
-import { silhouettes, sunWay, topOf, xOf, yOf } from '../../dashboard/src/sun-year/sky-geometry.js'
+import {
+  knownAlong,
+  silhouettes,
+  sunWay,
+  topOf,
+  xOf,
+  yOf,
+} from '../../dashboard/src/sun-year/sky-geometry.js'
 import type { SunState } from '../../shared/api/measurements.js'
 import type { BedSkyline, CarpetDay, SunOutlook, SunPath } from '../../shared/api/sun.js'
 
@@ -191,6 +198,8 @@ describe('the picture of the sky', () => {
     const { shining, lost } = sunWay(path, frame)
     expect(lost).toBe('M100.0 80.0L110.0 60.0')
     expect(shining).toBe('M110.0 60.0L120.0 50.0')
+    expect(knownAlong(skyline, path)).toBe(1)
+    expect(knownAlong(skyline, { ...path, azimuthDeg: [260, 265, 275, 300] })).toBeCloseTo(1 / 3)
   })
 })
 

@@ -75,8 +75,9 @@ export function carpetPixels(
   for (let x = 0; x < width; x++) {
     const day = days[dayAt(x, width, days.length)]
     for (let y = 0; y < height; y++) {
-      const minute = ((height - y - 0.5) / height) * MINUTES_A_DAY
-      const state = day === undefined ? null : stateAt(day, states, minute)
+      // a day of 23 or 25 hours fills its column too: an hour's stretch is less odd than a notch
+      const part = (height - y - 0.5) / height
+      const state = day === undefined ? null : stateAt(day, states, part * day.lengthMin)
       const ink =
         state === null ? inks.paper : isInked(state, x, y, grain) ? inks.texture[state] : inks.ground[state]
       const i = (y * width + x) * 4
@@ -104,7 +105,7 @@ export function minuteLine(
       isOpen = false
       return
     }
-    const y = (height - (minute / MINUTES_A_DAY) * height).toFixed(1)
+    const y = (height - (minute / day.lengthMin) * height).toFixed(1)
     const left = ((i / days.length) * width).toFixed(1)
     const right = (((i + 1) / days.length) * width).toFixed(1)
     path += `${isOpen ? 'L' : 'M'}${left} ${y}H${right}`
@@ -112,6 +113,12 @@ export function minuteLine(
   })
   return path
 }
+
+/** The first and last light is too weak to count as sun: an edge so near to sunrise or sunset tells nothing, min. */
+const BY_HORIZON_MIN = 35
+
+const isByHorizon = (minute: number, horizonMin: number | null): boolean =>
+  horizonMin !== null && Math.abs(minute - horizonMin) < BY_HORIZON_MIN
 
 /** The edges of what the skyline hides, day by day, as short strokes: not sunrise and sunset themselves. */
 export function skylineCut(days: readonly CarpetDay[], width: number, height: number): string {
@@ -121,8 +128,8 @@ export function skylineCut(days: readonly CarpetDay[], width: number, height: nu
     const right = (((i + 1) / days.length) * width).toFixed(1)
     for (const [from, to] of day.behindSkylineMin) {
       for (const minute of [from, to]) {
-        if (minute === day.sunriseMin || minute === day.sunsetMin) continue
-        path += `M${left} ${(height - (minute / MINUTES_A_DAY) * height).toFixed(1)}H${right}`
+        if (isByHorizon(minute, day.sunriseMin) || isByHorizon(minute, day.sunsetMin)) continue
+        path += `M${left} ${(height - (minute / day.lengthMin) * height).toFixed(1)}H${right}`
       }
     }
   })

@@ -31,7 +31,7 @@ function dayText(day: CarpetDay): string {
   const times =
     day.sunriseMin === null || day.sunsetMin === null
       ? ''
-      : `; sunrise ${minuteClock(day.sunriseMin)}, sunset ${minuteClock(day.sunsetMin)}`
+      : `; sunrise ${minuteClock(day.date, day.sunriseMin)}, sunset ${minuteClock(day.date, day.sunsetMin)}`
   return `${shortDate(day.date)}: ${sun}${doubt}${times}.`
 }
 
@@ -140,8 +140,8 @@ function DaysTable({ days }: { readonly days: readonly CarpetDay[] }) {
                   <td>{day.sunHours === null ? '–' : hoursInWords(day.sunHours)}</td>
                   <td>{hoursInWords(day.possibleSunHours)}</td>
                   <td>{percent(day.sunCoverage)}</td>
-                  <td>{day.sunriseMin === null ? '–' : minuteClock(day.sunriseMin)}</td>
-                  <td>{day.sunsetMin === null ? '–' : minuteClock(day.sunsetMin)}</td>
+                  <td>{day.sunriseMin === null ? '–' : minuteClock(day.date, day.sunriseMin)}</td>
+                  <td>{day.sunsetMin === null ? '–' : minuteClock(day.date, day.sunsetMin)}</td>
                 </tr>
               ))}
             </tbody>

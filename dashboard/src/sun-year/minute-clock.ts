@@ -1,7 +1,12 @@
-/** Minutes after a day's start as a clock time. Off by the jump on the two days a year when the clocks change. */
-
+/** A minute after a day's start as the garden's clock has it, also on the days when the clocks change. */
+import { startOfDayMs } from '../../../shared/local-time.js'
 import { clockTime } from '../format/local-clock.js'
+import { timeZone } from '../state/garden.js'
 import { clockStyle } from '../state/preferences.js'
 
-export const minuteClock = (minute: number): string =>
-  clockTime(Math.round(minute) * 60_000, 'UTC', clockStyle.value)
+export const minuteClock = (date: string, minute: number): string =>
+  clockTime(
+    startOfDayMs(date, timeZone.value) + Math.round(minute) * 60_000,
+    timeZone.value,
+    clockStyle.value,
+  )

@@ -90,6 +90,16 @@ function at(path: SunPath, i: number, frame: SkyFrame): { x: number; y: number }
   return { x: xOf(azimuthDeg, frame), y: yOf(elevationDeg, frame) }
 }
 
+/** Part of the sun's way by day that lies over known skyline, 0 to 1. */
+export function knownAlong(skyline: BedSkyline, path: SunPath): number {
+  const count = skyline.azimuthDeg.length
+  const sectorsPassed = path.azimuthDeg
+    .filter((_, i) => (path.elevationDeg[i] ?? -1) > 0)
+    .map((azimuthDeg) => Math.floor(((((azimuthDeg % 360) + 360) % 360) / 360) * count) % count)
+  if (sectorsPassed.length === 0) return 0
+  return sectorsPassed.filter((sector) => skyline.known[sector] === true).length / sectorsPassed.length
+}
+
 export interface HourMark {
   readonly timeS: number
   readonly x: number

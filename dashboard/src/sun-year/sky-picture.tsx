@@ -3,11 +3,22 @@ import { useRef } from 'preact/hooks'
 import type { BedSkyline, SunPath } from '../../../shared/api/sun.js'
 import { hoursInWords, listInWords } from '../format/durations.js'
 import { clockTime, dayMonthYear, wallClock } from '../format/local-clock.js'
+import { percent } from '../format/units.js'
 import { useWidth } from '../parts/use-width.js'
 import { garden, timeZone } from '../state/garden.js'
 import { clockStyle } from '../state/preferences.js'
 import { COMPASS, compassPoint } from './compass.js'
-import { doubtBand, hourMarks, type SkyFrame, silhouettes, sunWay, topOf, xOf, yOf } from './sky-geometry.js'
+import {
+  doubtBand,
+  hourMarks,
+  knownAlong,
+  type SkyFrame,
+  silhouettes,
+  sunWay,
+  topOf,
+  xOf,
+  yOf,
+} from './sky-geometry.js'
 
 const LEFT = 30
 const AXIS = 22
@@ -31,14 +42,16 @@ export function lostWords(path: SunPath): string[] {
 
 /** What the picture shows, in a sentence. */
 export function skySentence(skyline: BedSkyline, path: SunPath | null): string {
-  const knownPart = skyline.known.filter((k) => k).length / Math.max(1, skyline.known.length)
-  const ground = `The skyline is known over ${Math.round(knownPart * 100)} % of the horizon.`
-  if (path === null) return ground
-  if (path.sunrise === null || path.sunset === null)
-    return `${ground} On ${dayMonthYear(path.date)} the sun does not rise and set.`
+  if (path === null) return ''
+  const date = dayMonthYear(path.date)
+  if (path.sunrise === null || path.sunset === null) return `On ${date} the sun does not rise and set.`
   const lost = lostWords(path)
   const hidden = lost.length === 0 ? 'nothing hides it' : `it is hidden ${listInWords(lost)}`
-  return `${ground} On ${dayMonthYear(path.date)} the sun is up from ${clock(path.sunrise)} to ${clock(path.sunset)}; ${hidden}: ${hoursInWords(path.possibleSunHours)} of sun under a clear sky.`
+  return (
+    `On ${date} the sun is up from ${clock(path.sunrise)} to ${clock(path.sunset)}; ${hidden}: ` +
+    `${hoursInWords(path.possibleSunHours)} of sun under a clear sky. ` +
+    `The skyline is known along ${percent(knownAlong(skyline, path))} of that way.`
+  )
 }
 
 function Ground({ skyline, frame }: { readonly skyline: BedSkyline; readonly frame: SkyFrame }) {

@@ -23,7 +23,8 @@ export function SkylineForm({ skyline, onChanged }: SkylineFormProps) {
   const form = useForm(`skyline.${skyline.bed}`, { heightM: '', distanceM: '', directionDeg: '270' })
 
   async function put(next: readonly SkylineFence[]): Promise<void> {
-    await call('PUT', skylinePath(skyline.bed), { points, fences: next })
+    if (next.length === 0 && points.length === 0) await call('DELETE', skylinePath(skyline.bed))
+    else await call('PUT', skylinePath(skyline.bed), { points, fences: next })
     await onChanged()
   }
 
