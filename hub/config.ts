@@ -33,6 +33,13 @@ export function isMailUrl(url: string): boolean {
   )
 }
 
+/** An address with a host and nothing else: a user in it would end up in logs. */
+function isServiceUrl(url: string, protocols: readonly string[]): boolean {
+  if (!URL.canParse(url)) return false
+  const { protocol, hostname, username, password, search, hash } = new URL(url)
+  return protocols.includes(protocol) && hostname !== '' && `${username}${password}${search}${hash}` === ''
+}
+
 export const Config = z.strictObject({
   /** folder of the databases; made when it is not there */
   dataDir: z.string().min(1, 'name a folder').default('./data'),
@@ -100,6 +107,50 @@ export const Config = z.strictObject({
       'use the address of the page without a path, e.g. https://garden.example',
     )
     .default(''),
+  /** where readings are kept: `sqlite` in the data folder, or `influx` for an InfluxDB (1.x API) that is kept anyway */
+  store: z.enum(['sqlite', 'influx'], { error: 'sqlite or influx' }).default('sqlite'),
+  influxUrl: z
+    .string()
+    .refine(
+      (url) => isServiceUrl(url, ['http:', 'https:']),
+      'use http://host:8086 or https://…, without a user',
+    )
+    .default('http://127.0.0.1:8086'),
+  /** empty: a database without sign-in */
+  influxUser: z.string().default(''),
+  influxPassword: z.string().default(''),
+  /** file that holds it instead, so that the password is in no environment */
+  influxPasswordFile: z.string().default(''),
+  influxDatabase: z
+    .string()
+    .regex(/^[A-Za-z0-9_-]{1,63}$/, 'letters, digits, _ and -, at most 63')
+    .default('hearting'),
+  /** most readings that wait on disk for the database; beyond it nodes keep what they measure */
+  spoolLimit: wholeNumber(1_000, 500_000_000, 'readings').default(5_000_000),
+  /** days that stay on the hub's disk besides, so that pages of today need no network; 0 where several hubs write */
+  spoolKeepDays: wholeNumber(0, 3_650, 'days').default(10),
+  /** a broker of its own, mqtt://host:1883 or mqtts://host:8883; empty: the one inside the hub */
+  brokerUrl: z
+    .string()
+    .refine(
+      (url) => url === '' || isServiceUrl(url, ['mqtt:', 'mqtts:']),
+      'use mqtt://host:1883 or mqtts://host:8883, without a user',
+    )
+    .default(''),
+  brokerUser: z.string().default(''),
+  brokerPassword: z.string().default(''),
+  /** file that holds it instead */
+  brokerPasswordFile: z.string().default(''),
+  /** PEM files, for mqtts: the authority of the broker's certificate; the hub's own certificate, if asked for */
+  brokerCaFile: z.string().default(''),
+  brokerCertFile: z.string().default(''),
+  brokerKeyFile: z.string().default(''),
+  /** fixed, so that the broker keeps what comes while the hub is away; one per hub */
+  brokerClientId: z
+    .string()
+    .regex(/^[\x21-\x7e]{1,64}$/, '1 to 64 plain characters')
+    .default('hearting-hub'),
+  brokerMqttVersion: z.enum(['5', '3.1.1'], { error: '5 or 3.1.1' }).default('5'),
   logLevel: z.enum(LOG_LEVELS, { error: `one of ${LOG_LEVELS.join(', ')}` }).default('info'),
 })
 export type Config = z.infer<typeof Config>
@@ -114,6 +165,8 @@ const NUMBERS: ReadonlySet<Key> = new Set([
   'maxRecordsPerPack',
   'maxConnections',
   'maxLiveStreams',
+  'spoolLimit',
+  'spoolKeepDays',
 ])
 const DEFAULT_FILE = 'hearting.config.json'
 /** Variables with our prefix that are no settings: where the file is, and what tests and the page's tools go by. */

@@ -18,14 +18,19 @@ import { createBedSkies } from './garden/bed-skies.js'
 import { openSqliteGarden } from './garden/sqlite-garden.js'
 import { createTodayFigures } from './garden/today.js'
 import { openGardenDoor } from './garden-door.js'
-import { type EmbeddedBroker, startEmbeddedBroker } from './ingest/embedded-broker.js'
+import type { NodeBroker } from './ingest/broker-port.js'
+import { startEmbeddedBroker } from './ingest/embedded-broker.js'
+import { connectExternalBroker } from './ingest/external-broker.js'
 import { createIngest } from './ingest/ingest.js'
 import { topicsUnder } from './ingest/topics.js'
 import { createLiveBus } from './live-bus.js'
 import { createReadingNews } from './live-readings.js'
 import { createWarningNews } from './live-warnings.js'
 import { readMailSettings } from './mail-settings.js'
+import { readBrokerSettings, readInfluxSettings } from './service-settings.js'
 import { claimDataFolder } from './sqlite/data-folder.js'
+import type { ForwardingState } from './store/influx/forwarder.js'
+import { type InfluxStore, openInfluxStore } from './store/influx/open-influx-store.js'
 import type { Reading, ReadingStore } from './store/port.js'
 import { openSqliteStore } from './store/sqlite/open-sqlite-store.js'
 import { readTlsFiles } from './tls-files.js'
@@ -79,7 +84,7 @@ export interface HubOptions {
  *         then is stopped again
  */
 export async function startHub(config: Config, options: HubOptions): Promise<Hub> {
-  const { log, now = Date.now, openStore = openEmbeddedStore } = options
+  const { log, now = Date.now } = options
   const isOpenToNetwork = !isLoopback(config.httpHost) || !isLoopback(config.mqttHost)
   if (options.doors === 'open' && isOpenToNetwork) {
     throw new RangeError(`a hub with open doors listens on loopback only, not on ${config.httpHost}`)
@@ -87,6 +92,8 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
   const httpTls = readTlsFiles('http', config.httpTlsCertFile, config.httpTlsKeyFile)
   const mqttTls = readTlsFiles('mqtt', config.mqttTlsCertFile, config.mqttTlsKeyFile)
   const mailServer = readMailSettings(config)
+  const influx = readInfluxSettings(config)
+  const ownBroker = readBrokerSettings(config)
   const closers: (() => Promise<void> | void)[] = []
   const close = async (): Promise<void> => {
     // last opened, first closed; one that fails must not keep the others open
@@ -112,10 +119,27 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
     closers.push(() => folder.release())
     const garden = await openSqliteGarden({ dataDir: folder.dir, onCrash })
     closers.push(() => garden.close())
-    const store = await openStore(folder.dir, onCrash)
+    const metrics = createMetrics()
+    const notices: (() => string | null)[] = []
+    const openStore = async (): Promise<ReadingStore> => {
+      if (options.openStore) return options.openStore(folder.dir, onCrash)
+      if (influx === null) return openSqliteStore({ dataDir: folder.dir, onCrash })
+      const { spoolLimit, spoolKeepDays: keepDays } = config
+      const spooled = await openInfluxStore({
+        dataDir: folder.dir,
+        influx,
+        spoolLimit,
+        keepDays,
+        onCrash,
+        onForwarding: (state) => tellForwarding(log, state),
+      })
+      metrics.watchForwarding(spooled.forwarding)
+      notices.push(() => forwardingNotice(spooled, spoolLimit))
+      return spooled
+    }
+    const store = await openStore()
     closers.push(() => store.close())
 
-    const metrics = createMetrics()
     const measurements = createBedMeasurements({ store, garden, now })
     const skies = createBedSkies({ garden, measurements, now })
     const today = createTodayFigures({ garden, measurements, now })
@@ -126,7 +150,8 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
     closers.push(() => news.close())
     const door = await openGardenDoor(garden, log)
 
-    let broker: EmbeddedBroker | null = null
+    let broker: NodeBroker | null = null
+    let mqttPort = ownBroker?.port ?? config.mqttPort
     const topics = topicsUnder(config.mqttTopicPrefix)
     const doors: OpenDoors | null =
       options.doors === 'open'
@@ -194,9 +219,9 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
     const app = await buildServer({
       doors,
       nodeGate: () => ({
-        port: broker?.port ?? config.mqttPort,
-        isTls: mqttTls !== null,
-        isReachable: !isLoopback(config.mqttHost),
+        port: mqttPort,
+        isTls: ownBroker ? ownBroker.isTls : mqttTls !== null,
+        isReachable: !isLoopback(ownBroker?.host ?? config.mqttHost),
         topic: (kind, gardenId, node) => topics[kind](gardenId, node),
       }),
       ...(httpTls ? { tls: httpTls } : {}),
@@ -214,6 +239,7 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
         presence: ingest.presence,
         refusals: ingest.refusals,
         isListening: () => broker?.isListening() ?? false,
+        notices: () => notices.map((notice) => notice()).filter((notice) => notice !== null),
       },
       delivery: delivery.desk,
       live,
@@ -234,20 +260,33 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
     closers.push(() => closeWithin(app, HTTP_CLOSE_MS))
     await app.listen({ host: config.httpHost, port: config.httpPort })
 
-    broker = await startEmbeddedBroker({
-      host: config.mqttHost,
-      port: config.mqttPort,
-      ingest,
-      log,
-      ...(doors ? { authenticate: async (login) => doors.mqttLogin(login) } : {}),
-      ...(mqttTls ? { tls: mqttTls } : {}),
-      maxPacketBytes: config.maxPacketBytes,
-      maxConnections: config.maxConnections,
-      maxConnectionsPerAddress: config.maxConnections,
-    })
-    const { port: mqttPort, close: closeBroker, dropRevoked } = broker
-    closers.push(closeBroker)
-    doors?.onChange(dropRevoked)
+    if (ownBroker) {
+      const external = connectExternalBroker({
+        ...ownBroker,
+        ingest,
+        log,
+        maxPacketBytes: config.maxPacketBytes,
+      })
+      metrics.watchBrokerConnects(external.connects)
+      notices.push(external.trouble)
+      broker = external
+    } else {
+      const embedded = await startEmbeddedBroker({
+        host: config.mqttHost,
+        port: config.mqttPort,
+        ingest,
+        log,
+        ...(doors ? { authenticate: async (login) => doors.mqttLogin(login) } : {}),
+        ...(mqttTls ? { tls: mqttTls } : {}),
+        maxPacketBytes: config.maxPacketBytes,
+        maxConnections: config.maxConnections,
+        maxConnectionsPerAddress: config.maxConnections,
+      })
+      doors?.onChange(embedded.dropRevoked)
+      mqttPort = embedded.port
+      broker = embedded
+    }
+    closers.push(broker.close)
     // first of all when stopping: what was taken is stored, and acknowledged while the sockets are still open
     closers.push(() => ingest.close())
 
@@ -265,7 +304,7 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
     const httpPort = typeof address === 'object' && address !== null ? address.port : config.httpPort
     return {
       httpUrl: `${httpTls ? 'https' : 'http'}://${reachable(config.httpHost)}:${httpPort}`,
-      mqttUrl: `${mqttTls ? 'mqtts' : 'mqtt'}://${reachable(config.mqttHost)}:${mqttPort}`,
+      mqttUrl: ownBroker?.url ?? `${mqttTls ? 'mqtts' : 'mqtt'}://${reachable(config.mqttHost)}:${mqttPort}`,
       mqttPort,
       readingsTopic: topics.readings('home', '<node>'),
       dataDir: folder.dir,
@@ -282,8 +321,20 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
   }
 }
 
-const openEmbeddedStore: NonNullable<HubOptions['openStore']> = (dataDir, onCrash) =>
-  openSqliteStore({ dataDir, onCrash })
+function tellForwarding(log: Logger, state: ForwardingState): void {
+  const about = { waiting: state.waiting, notTaken: state.refused }
+  if (state.isUp === false)
+    log.warn({ ...about, reason: state.trouble }, 'the database does not answer; readings wait on disk')
+  else log.info(about, 'the database answers; what waited is forwarded')
+}
+
+function forwardingNotice(store: InfluxStore, limit: number): string | null {
+  const { isUp, waiting, refused, trouble } = store.forwarding()
+  const notTaken =
+    refused > 0 ? `The database will not take ${refused} readings; they stay on the hub’s disk.` : null
+  if (isUp !== false) return notTaken
+  return `The database does not answer (${trouble}). ${waiting} readings wait on disk, at most ${limit} may.`
+}
 
 type Append = (
   readings: readonly Reading[],

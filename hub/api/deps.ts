@@ -46,6 +46,8 @@ export interface IngestStatus {
   refusals(garden: string, node: string | null): NodeRefusals
   /** does the broker take connections? */
   isListening(): boolean
+  /** services behind the hub that are in trouble, in words; empty when all is well */
+  notices?(): string[]
 }
 
 /** News of one garden, to every page that follows it. */

@@ -13,6 +13,12 @@ export interface Metrics {
   watchQueueDepth(read: () => number): void
   watchConnections(read: () => number): void
   watchLiveStreams(read: () => number): void
+  /** a database behind the hub's own disk */
+  watchForwarding(
+    read: () => { readonly isUp: boolean | null; readonly waiting: number; readonly refused: number },
+  ): void
+  /** connections made to a broker of its own */
+  watchBrokerConnects(read: () => number): void
   requestServed(route: string, status: number, seconds: number): void
 }
 
@@ -89,6 +95,21 @@ export function createMetrics(): Metrics {
     watchQueueDepth: watch('hearting_queue_depth', 'Readings waiting to be stored'),
     watchConnections: watch('hearting_mqtt_connections', 'Nodes connected'),
     watchLiveStreams: watch('hearting_live_streams', 'Pages that follow a garden live'),
+    watchForwarding(read) {
+      watch(
+        'hearting_database_up',
+        'The database behind the hub answers',
+      )(() => (read().isUp === true ? 1 : 0))
+      watch(
+        'hearting_readings_waiting',
+        'Readings on disk that the database does not have yet',
+      )(() => read().waiting)
+      watch(
+        'hearting_readings_not_taken',
+        'Readings that the database will not take, kept on the hub’s disk',
+      )(() => read().refused)
+    },
+    watchBrokerConnects: watch('hearting_broker_connects', 'Connections made to the broker since the start'),
     requestServed: (route, status, seconds) => requestSeconds.observe({ route, status }, seconds),
   }
 }

@@ -9,6 +9,8 @@ const Alive = z.object({ status: z.literal('alive') })
 const Readiness = z.object({
   status: z.enum(['ready', 'not ready']),
   parts: z.object({ store: z.boolean(), garden: z.boolean(), broker: z.boolean() }),
+  /** what does not keep the hub from working, but wants somebody's attention */
+  notices: z.array(z.string()),
 })
 
 export function healthRoutes(app: Api, deps: ApiDeps): void {
@@ -54,7 +56,11 @@ export function healthRoutes(app: Api, deps: ApiDeps): void {
       return reply
         .code(isReady ? 200 : 503)
         .header('cache-control', 'no-store')
-        .send({ status: isReady ? 'ready' : 'not ready', parts: { store, garden, broker } })
+        .send({
+          status: isReady ? 'ready' : 'not ready',
+          parts: { store, garden, broker },
+          notices: deps.ingest.notices?.() ?? [],
+        })
     },
   )
 
