@@ -100,7 +100,12 @@ function asDeliveryError(error: unknown, answerMs: number): DeliveryError {
     )
   }
   const cause = error instanceof Error ? error.cause : undefined
-  const code = cause instanceof Error && 'code' in cause ? String(cause.code) : 'no connection'
+  // without a code nothing was tried: a port that web rules forbid, for one
+  const code = cause instanceof Error && 'code' in cause ? String(cause.code) : null
+  if (code === null) {
+    const why = cause instanceof Error ? cause.message : 'no connection'
+    return new DeliveryError('UNREACHABLE', `The receiver cannot be reached (${why}).`, { cause: error })
+  }
   return NEVER_SENT.has(code) || code.includes('CERT') || code.includes('SELF_SIGNED')
     ? new DeliveryError('UNREACHABLE', `The receiver cannot be reached (${code}).`, { cause: error })
     : new DeliveryError(

@@ -115,6 +115,11 @@ describe('a post', () => {
     expect(late).toMatchObject({ code: 'OUTCOME_UNKNOWN', retryable: true })
     expect(late.message).toContain('did not answer within 0.15 seconds')
 
+    expect(await failure(post('http://127.0.0.1:9/'))).toMatchObject({
+      code: 'UNREACHABLE',
+      message: 'The receiver cannot be reached (bad port).',
+    })
+
     const broken = await receiver((response) => response.socket?.destroy())
     expect(await failure(post(broken.url))).toMatchObject({ code: 'OUTCOME_UNKNOWN', retryable: true })
   })
