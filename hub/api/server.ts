@@ -60,6 +60,8 @@ export async function buildServer(deps: ApiDeps): Promise<FastifyInstance> {
     },
   })
   endIdleSocketsOnClose(app)
+  // a form of another site can send this type without asking first; nothing here takes it
+  app.removeContentTypeParser('text/plain')
   limitSocketsPerAddress(app, trustedProxies)
   app.setValidatorCompiler(validatorCompiler)
   app.setSerializerCompiler(replySerializer(deps.checkReplies === true))
