@@ -218,12 +218,14 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
     if (pageDir === null) log.warn('the page has not been built: run npm run build; the API works without')
     const app = await buildServer({
       doors,
-      nodeGate: () => ({
-        port: mqttPort,
-        isTls: ownBroker ? ownBroker.isTls : mqttTls !== null,
-        isReachable: !isLoopback(ownBroker?.host ?? config.mqttHost),
-        topic: (kind, gardenId, node) => topics[kind](gardenId, node),
-      }),
+      nodeGate: ownBroker
+        ? null
+        : () => ({
+            port: mqttPort,
+            isTls: mqttTls !== null,
+            isReachable: !isLoopback(config.mqttHost),
+            topic: (kind, gardenId, node) => topics[kind](gardenId, node),
+          }),
       ...(httpTls ? { tls: httpTls } : {}),
       trustedProxies: config.trustedProxies
         .split(',')
