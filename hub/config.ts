@@ -7,6 +7,7 @@ import { readFileSync } from 'node:fs'
 import { resolve } from 'node:path'
 import { z } from 'zod'
 
+const FORECAST_SOURCES = ['none', 'met-norway', 'us-nws'] as const
 const LOG_LEVELS = ['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent'] as const
 
 const port = (what: string) =>
@@ -151,6 +152,16 @@ export const Config = z.strictObject({
     .regex(/^[\x21-\x7e]{1,64}$/, '1 to 64 plain characters')
     .default('hearting-hub'),
   brokerMqttVersion: z.enum(['5', '3.1.1'], { error: '5 or 3.1.1' }).default('5'),
+  /** a national weather service to ask for forecasts; off unless the owner switches it on */
+  forecastSource: z
+    .enum(FORECAST_SOURCES, { error: `one of ${FORECAST_SOURCES.join(', ')}` })
+    .default('none'),
+  /** how such a service reaches the hub's owner: a mail address or a web page; it is sent with every question */
+  forecastContact: z
+    .string()
+    .regex(/^[\x21-\x27\x2a-\x7e]*$/, 'a mail address or a web address, without blanks and brackets')
+    .max(200, 'at most 200 characters')
+    .default(''),
   logLevel: z.enum(LOG_LEVELS, { error: `one of ${LOG_LEVELS.join(', ')}` }).default('info'),
 })
 export type Config = z.infer<typeof Config>
@@ -207,6 +218,10 @@ export function loadConfig(env: Readonly<Record<string, string | undefined>>, fi
   const result = Config.safeParse({ ...fromFile, ...values })
   if (!result.success) {
     for (const issue of result.error.issues) faults.push(describe(issue, values, path))
+  } else if (result.data.forecastSource !== 'none' && !/[@/.]/.test(result.data.forecastContact)) {
+    faults.push(
+      `${envName('forecastContact')}: give a mail or web address; weather services turn away those who cannot be reached`,
+    )
   }
   if (faults.length > 0 || !result.success) throw new ConfigError(faults.join('\n'))
   return result.data

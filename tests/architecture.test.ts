@@ -56,6 +56,7 @@ const PORTS: ReadonlySet<string> = new Set([
   'hub/garden/measured.ts',
   'hub/garden/skies.ts',
   'hub/garden/planting-season.ts',
+  'hub/forecast/port.ts',
   'hub/ingest/stored-readings.ts',
 ])
 /** What the API asks of the rest, and the form that figures have on the wire: for what feeds the live pages. */
@@ -66,6 +67,7 @@ const PARTS = [
   'hub/ingest',
   'hub/store',
   'hub/garden',
+  'hub/forecast',
   'hub/warnings',
   'hub/delivery',
   'hub/api',

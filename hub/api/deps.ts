@@ -9,6 +9,7 @@ import type { ZodTypeProvider } from 'fastify-type-provider-zod'
 import type { LiveEvent } from '../../shared/api/warnings.js'
 import type { DeliveryDesk } from '../delivery/port.js'
 import type { Doors } from '../doors/port.js'
+import type { Forecasts } from '../forecast/port.js'
 import type { BedMeasurements, TodayFigures } from '../garden/measured.js'
 import type { GardenRepository } from '../garden/port.js'
 import type { BedSkies } from '../garden/skies.js'
@@ -76,6 +77,7 @@ export interface ApiDeps {
   readonly measurements: BedMeasurements
   readonly skies: BedSkies
   readonly today: Pick<TodayFigures, 'today'>
+  readonly forecasts: Forecasts
   readonly ingest: IngestStatus
   readonly delivery: DeliveryDesk
   readonly live: LiveNews

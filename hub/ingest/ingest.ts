@@ -26,6 +26,11 @@ export interface IngestOptions {
   acceptsGarden(garden: string): boolean
   /** told after each commit; some of the readings may have been stored before */
   onStored?(stored: StoredReadings): void
+  /**
+   * A forecast was published for a garden that there is. Resolves when it is durable (null) or refused (why);
+   * rejects when it cannot be kept now.
+   */
+  onForecast?(garden: string, payload: Uint8Array, receivedAtMs: number): Promise<string | null>
   onPresence?(garden: string, node: string, presence: Presence, atMs: number): void
   readonly log: Log
   readonly topics?: Topics
@@ -172,6 +177,11 @@ export function createIngest(options: IngestOptions): Ingest {
     topics,
     async accept(topic, payload, delivery) {
       if (closed) throw new Error('ingest is closed')
+      const forecastOf = topics.parseForecast(topic)
+      if (forecastOf !== null && options.onForecast && options.acceptsGarden(forecastOf)) {
+        const why = await options.onForecast(forecastOf, payload, now())
+        return why === null ? 'taken' : refuse(topic, 'forecast', why, excerptOf(payload))
+      }
       const parsed = topics.parse(topic)
       if (!parsed)
         return refuse(

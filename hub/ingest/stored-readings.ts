@@ -30,5 +30,6 @@ export type RefusalReason =
   | 'topic'
   | 'too-many-records'
   | 'presence'
+  | 'forecast'
 
 export type Presence = 'awake' | 'asleep' | 'gone'

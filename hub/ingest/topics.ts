@@ -10,11 +10,14 @@ export interface NodeTopic {
 export interface Topics {
   /** Topics that nodes publish to; null: any other topic, or an id with a letter that ids do not have. */
   parse(topic: string): NodeTopic | null
+  /** The garden whose forecast is published on this topic; null: any other topic */
+  parseForecast(topic: string): string | null
   /** What can be said of a topic that `parse` refuses, so that the refusal is shown where it belongs. */
   blame(topic: string): { readonly garden: string; readonly node: string | null }
   readings(garden: string, node: string): string
   presence(garden: string, node: string): string
   settings(garden: string, node: string): string
+  forecast(garden: string): string
   warning(garden: string, bed: string, kind: string): string
   /** May a subscription to this filter hear readings? (They are many; see embedded-broker.ts.) */
   mayHearReadings(filter: string): boolean
@@ -42,6 +45,12 @@ export function topicsUnder(prefix = ''): Topics {
         return null
       return isId(garden) && isId(id) ? { garden, node: id, kind } : null
     },
+    parseForecast(topic) {
+      const levels = levelsOf(topic)
+      if (levels?.length !== 3 || levels[0] !== 'gardens' || levels[2] !== 'forecast') return null
+      const garden = levels[1]!
+      return isId(garden) ? garden : null
+    },
     blame(topic) {
       const [gardens, garden, nodes, id] = levelsOf(topic) ?? []
       if (gardens !== 'gardens' || garden === undefined || !isId(garden)) return { garden: '', node: null }
@@ -50,6 +59,7 @@ export function topicsUnder(prefix = ''): Topics {
     readings: (garden, id) => node(garden, id, 'readings'),
     presence: (garden, id) => node(garden, id, 'presence'),
     settings: (garden, id) => node(garden, id, 'settings'),
+    forecast: (garden) => `${start}gardens/${garden}/forecast`,
     warning: (garden, bed, kind) => `${start}gardens/${garden}/beds/${bed}/warnings/${kind}`,
     mayHearReadings(filter) {
       const levels = filter.split('/')

@@ -12,6 +12,7 @@ import { warningOnWire } from '../../hub/api/figures.js'
 import { createMetrics } from '../../hub/api/metrics.js'
 import { buildServer } from '../../hub/api/server.js'
 import { openDelivery } from '../../hub/delivery/open-delivery.js'
+import { createForecastService } from '../../hub/forecast/forecast-service.js'
 import { createBedMeasurements } from '../../hub/garden/bed-measurements.js'
 import { createBedSkies } from '../../hub/garden/bed-skies.js'
 import { openSqliteGarden } from '../../hub/garden/sqlite-garden.js'
@@ -54,6 +55,13 @@ export async function openApi(
   const now = (): number => NOW_MS
   const measurements = createBedMeasurements({ store, garden, now })
   const today = createTodayFigures({ garden, measurements, now })
+  const forecasts = createForecastService({
+    garden,
+    measurements,
+    now,
+    log: pino({ level: 'silent' }),
+    source: null,
+  })
   const presences = new Map<string, NodePresence>()
   const refusals = new Map<string, Refusal[]>()
   const log = pino({ level: process.env.HEARTING_LOG_LEVEL ?? 'silent' })
@@ -65,6 +73,7 @@ export async function openApi(
     measurements,
     skies: createBedSkies({ garden, measurements, now }),
     today,
+    forecasts,
     ingest: ingestStatus(presences, refusals),
     delivery: openDelivery({
       garden,
@@ -113,6 +122,7 @@ export async function openApi(
     async store(readings) {
       await measurements.appendAndForget(readings, () => store.append(readings, now()))
       today.readingsStored(readings)
+      forecasts.readingsStored({ readings, receivedAtMs: now() })
     },
     async setUpHome() {
       await expectStatus(ask('PUT', 'gardens/home', COPENHAGEN), 201)
