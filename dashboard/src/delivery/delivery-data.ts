@@ -1,6 +1,7 @@
 /** What the hub knows about sending warnings out, and how the forms' texts become settings. */
 import type { Delivery, DeliveryInput, OutboxEntry } from '../../../shared/api/delivery.js'
-import { WarningKind } from '../../../shared/api/warnings.js'
+import type { WarningKind } from '../../../shared/api/warnings.js'
+import { KIND_WORDS } from '../../../shared/warning-kind-words.js'
 import { ApiFailure, call, get } from '../api/client.js'
 import { FieldProblem, optionalTextIn, textIn, type Values } from '../garden/use-form.js'
 import { inGarden } from '../state/garden.js'
@@ -17,7 +18,9 @@ export const outbox = resource<OutboxEntry[]>((signal) =>
 export type MailWay = 'at-once' | 'letter' | 'never'
 
 const kindField = (kind: WarningKind): string => `kind.${kind}`
-export const KIND_FIELDS = WarningKind.options.map((kind) => ({ kind, field: kindField(kind) }))
+/** the names only: the schema itself would bring all of zod into the page */
+const KINDS = Object.keys(KIND_WORDS) as WarningKind[]
+export const KIND_FIELDS = KINDS.map((kind) => ({ kind, field: kindField(kind) }))
 
 const NO_LETTER = 'none'
 

@@ -61,18 +61,23 @@ function Curves({ days, x, y }: CurvesProps) {
   )
 }
 
+/** The words stand where the curve of possible hours is highest, clear of the frame on either side. */
 function Words({ days, x, y }: CurvesProps) {
-  // where the year is half over the curves stand farthest apart from the frame
-  const i = Math.floor(days.length / 2)
-  const d = days[i]
-  if (d === undefined) return null
+  const margin = Math.floor(days.length * 0.14)
+  let best = margin
+  for (let i = margin; i < days.length - margin; i++)
+    if ((days[i]?.possibleSunHours ?? 0) > (days[best]?.possibleSunHours ?? 0)) best = i
+  const d = days[best]
+  if (d === undefined || d.possibleSunHours < 1) return null
+  // below its own line the second word needs air above the axis
+  const hasRoom = d.expectedSunHours !== null && y(d.expectedSunHours) + 22 < y(0)
   return (
     <>
-      <text x={x(i)} y={y(d.possibleSunHours) - 8} text-anchor="middle" class="tick haloed ink">
+      <text x={x(best)} y={y(d.possibleSunHours) - 8} text-anchor="middle" class="tick haloed ink">
         possible
       </text>
-      {d.expectedSunHours !== null && (
-        <text x={x(i)} y={y(d.expectedSunHours) + 17} text-anchor="middle" class="tick haloed ink">
+      {hasRoom && (
+        <text x={x(best)} y={y(d.expectedSunHours ?? 0) + 17} text-anchor="middle" class="tick haloed ink">
           to be expected
         </text>
       )}
