@@ -15,7 +15,7 @@ import {
   outbox,
   saveDelivery,
 } from './delivery-data.js'
-import { OutboxTable } from './outbox-table.js'
+import { OutboxList } from './outbox-list.js'
 import { TestButton } from './test-button.js'
 
 const WAYS = [
@@ -56,7 +56,7 @@ function MailForm({ known }: { readonly known: Delivery }) {
         In quiet hours only what is extreme, or severe and immediate, gets through: a killing frost does, a
         mild one waits. Grave warnings are never left for the daily letter.
       </p>
-      <fieldset>
+      <fieldset class="kinds">
         <legend>What to hear of, and when</legend>
         <div class="pair">
           {KIND_FIELDS.map(({ kind, field }) => (
@@ -136,20 +136,32 @@ export function DeliverySection() {
           <details class="item">
             <summary>
               <b>By mail</b>
-              {known.mailTo.length === 0 ? ', to nobody yet' : `, to ${known.mailTo.join(', ')}`}
+              {known.mailTo.length === 0 ? (
+                ', to nobody yet'
+              ) : (
+                <>
+                  , to <span class="address">{known.mailTo.join(', ')}</span>
+                </>
+              )}
             </summary>
             <MailForm known={known} />
           </details>
           <details class="item">
             <summary>
               <b>To a program</b>
-              {known.webhookUrl === null ? ', to none yet' : `, at ${known.webhookUrl}`}
+              {known.webhookUrl === null ? (
+                ', to none yet'
+              ) : (
+                <>
+                  , at <span class="address">{known.webhookUrl}</span>
+                </>
+              )}
             </summary>
             <WebhookForm known={known} />
           </details>
           <details class="item">
             <summary>What was sent</summary>
-            <OutboxTable entries={entries} />
+            <OutboxList entries={entries} />
           </details>
         </>
       )}

@@ -2,7 +2,6 @@
 import type { OutboxEntry } from '../../../shared/api/delivery.js'
 import { localDate } from '../../../shared/local-time.js'
 import { clockTime, dayMonthYear } from '../format/local-clock.js'
-import { ScrollTable } from '../parts/scroll-table.js'
 import { timeZone } from '../state/garden.js'
 import { clockStyle } from '../state/preferences.js'
 
@@ -30,33 +29,17 @@ function stateWords({ state, due, settledAt, attempts }: OutboxEntry): string {
   }
 }
 
-export function OutboxTable({ entries }: { readonly entries: readonly OutboxEntry[] }) {
-  if (entries.length === 0) return <p>Nothing yet.</p>
+export function OutboxList({ entries }: { readonly entries: readonly OutboxEntry[] }) {
+  if (entries.length === 0) return <p class="beside">Nothing yet.</p>
   return (
-    <ScrollTable label="What was sent">
-      <table>
-        <thead>
-          <tr>
-            <th scope="col">News</th>
-            <th scope="col">To</th>
-            <th scope="col">What became of it</th>
-          </tr>
-        </thead>
-        <tbody>
-          {entries.map((entry) => (
-            <tr key={entry.id}>
-              <th scope="row">
-                {entry.headline} ({EVENT_WORDS[entry.event]} {moment(entry.at)})
-              </th>
-              <td>{entry.target}</td>
-              <td>
-                {stateWords(entry)}
-                {entry.trouble !== null && <span class="problem"> {entry.trouble}</span>}
-              </td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
-    </ScrollTable>
+    <ul class="history">
+      {entries.map((entry) => (
+        <li key={entry.id}>
+          {entry.headline} ({EVENT_WORDS[entry.event]} {moment(entry.at)}), to{' '}
+          <span class="address">{entry.target}</span>: {stateWords(entry)}.
+          {entry.trouble !== null && <span class="problem"> {entry.trouble}</span>}
+        </li>
+      ))}
+    </ul>
   )
 }

@@ -26,13 +26,17 @@ export function TestButton({ channel }: { readonly channel: DeliveryChannel }) {
       <button type="button" disabled={isSending} onClick={() => void send()}>
         {isSending ? 'Sending …' : 'Send a test'}
       </button>
-      <ul class="history test-results" role="status">
-        {results.map(({ target, isSent, outcome }) => (
-          <li key={target} class={isSent ? '' : 'problem'}>
-            {target}: {outcome}
-          </li>
-        ))}
-      </ul>
+      <div role="status">
+        {results.length > 0 && (
+          <ul class="history">
+            {results.map(({ target, isSent, outcome }) => (
+              <li key={target} class={isSent ? '' : 'problem'}>
+                <span class="address">{target}</span>: {outcome}
+              </li>
+            ))}
+          </ul>
+        )}
+      </div>
       {trouble !== null && (
         <span class="problem" role="alert">
           {trouble}
