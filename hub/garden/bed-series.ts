@@ -8,6 +8,12 @@ import { joinSteps, type StepPart } from './step-joining.js'
 export interface BedSeries {
   /** who speaks for the bed, by quantity; one look at placements and series for all quantities asked */
   segments(garden: string, bed: string, quantities: readonly string[]): Promise<BedSegment[][]>
+  /** the same for a bed whose placements are known */
+  segmentsOf(
+    garden: string,
+    placements: readonly StoredPlacement[],
+    quantities: readonly string[],
+  ): Promise<BedSegment[][]>
   quantities(garden: string, bed: string): Promise<string[]>
   readRange(
     garden: string,
@@ -59,16 +65,21 @@ export function createBedSeries(store: ReadingStore, garden: GardenRepository): 
     return sent
   }
 
+  const segmentsOf: BedSeries['segmentsOf'] = async (gardenId, placements, quantities) => {
+    const rivals = [...overlapping(placements)]
+    const sent =
+      rivals.length > 0
+        ? await sentDuring(gardenId, rivals, await store.listSeries(gardenId))
+        : new Set<string>()
+    return quantities.map((quantity) => bedSegments(placements, (p) => sent.has(`${p.id}/${quantity}`)))
+  }
+
   return {
     async segments(gardenId, bed, quantities) {
-      const placements = await garden.listPlacements(gardenId, bed)
-      const rivals = [...overlapping(placements)]
-      const sent =
-        rivals.length > 0
-          ? await sentDuring(gardenId, rivals, await store.listSeries(gardenId))
-          : new Set<string>()
-      return quantities.map((quantity) => bedSegments(placements, (p) => sent.has(`${p.id}/${quantity}`)))
+      return segmentsOf(gardenId, await garden.listPlacements(gardenId, bed), quantities)
     },
+
+    segmentsOf,
 
     async quantities(gardenId, bed) {
       const placements = await garden.listPlacements(gardenId, bed)

@@ -8,7 +8,7 @@ import type { LearnerInput, SunLearner } from './sun-learner.js'
 export interface Learner {
   nextJob(): number
   add(job: number, place: Place, input: LearnerInput): Promise<void>
-  learn(job: number, monthStartMs: number, monthEndMs: number): Promise<Record<string, LearnedSun>>
+  learn(job: number, placement: string, monthStartMs: number, monthEndMs: number): Promise<LearnedSun>
   drop(job: number): Promise<void>
 }
 

@@ -15,9 +15,9 @@ export interface LearnerInput {
 export interface SunLearner {
   /** Takes the readings of one placement; those of a job are learned together. */
   add(job: number, place: Place, input: LearnerInput): void
-  /** Ends the job: what was learned, by placement, for the month between the two moments. */
-  learn(job: number, monthStartMs: number, monthEndMs: number): Record<string, LearnedSun>
-  /** Ends the job without an answer. */
+  /** What was learned of a placement, with all that were added to the job, for the month between the two moments. */
+  learn(job: number, placement: string, monthStartMs: number, monthEndMs: number): LearnedSun
+  /** Ends the job. */
   drop(job: number): void
 }
 
@@ -29,16 +29,13 @@ export function createSunLearner(): SunLearner {
       jobs.set(job, taken)
       taken.push({ placement, bed, evidence: sunEvidence(readings, place, drawn ?? undefined) })
     },
-    learn(job, monthStartMs, monthEndMs) {
+    learn(job, placement, monthStartMs, monthEndMs) {
       const taken = jobs.get(job) ?? []
-      jobs.delete(job)
-      const learned: Record<string, LearnedSun> = {}
-      for (const { placement, bed, evidence } of taken) {
-        // what stands before one sensor of a bed stands before the next as well: only other beds see past it
-        const others = taken.filter((t) => t.bed !== bed).map((t) => t.evidence)
-        learned[placement] = learnedSun(evidence, skylineBeside(evidence, others), monthStartMs, monthEndMs)
-      }
-      return learned
+      const own = taken.find((t) => t.placement === placement)
+      if (!own) throw new RangeError(`nothing was added of the placement ${placement}`)
+      // what stands before one sensor of a bed stands before the next as well: only other beds see past it
+      const others = taken.filter((t) => t.bed !== own.bed).map((t) => t.evidence)
+      return learnedSun(own.evidence, skylineBeside(own.evidence, others), monthStartMs, monthEndMs)
     },
     drop(job) {
       jobs.delete(job)

@@ -8,6 +8,7 @@
  * name what they were judged with, and are computed again when that has changed.
  */
 import { createHash } from 'node:crypto'
+import { setImmediate } from 'node:timers/promises'
 import type { Garden } from '../../shared/api/garden.js'
 import { NO_READINGS, type ReadingColumns } from '../core/readings.js'
 import type { DrawnSkyline } from '../core/sun/drawn-skyline.js'
@@ -29,7 +30,7 @@ const DAY_MS = 86_400_000
 /** Read from the store so many days at a time: others who want something of it get their turn between. */
 const CHUNK_DAYS = 10
 /** So few readings are learned from at once; to start a thread would take longer. */
-const AT_ONCE_READINGS = 3_000
+const AT_ONCE_READINGS = 2_000
 
 export interface SunLearning {
   /** @param month  YYYY-MM */
@@ -75,17 +76,14 @@ export function createSunLearning(deps: {
     const names = new Set([...placements.map((p) => p.bed), ...drawings.map((d) => d.bed)])
     const beds: BedLightSetup[] = []
     for (const bed of [...names].sort()) {
-      const [light, irradiance] = await series.segments(gardenId, bed, ['light', 'irradiance'])
+      const ofBed = placements.filter((p) => p.bed === bed)
+      const [light, irradiance] = await series.segmentsOf(gardenId, ofBed, ['light', 'irradiance'])
       const drawing = drawings.find((d) => d.bed === bed)?.drawing
       beds.push({
         bed,
         light: light!,
         irradiance: irradiance!,
-        stretches: lightStretches(
-          light!,
-          irradiance!,
-          placements.filter((p) => p.bed === bed),
-        ),
+        stretches: lightStretches(light!, irradiance!, ofBed),
         drawn: drawing ? drawnSkyline(drawing) : null,
       })
     }
@@ -133,7 +131,12 @@ export function createSunLearning(deps: {
         }
         await learner.add(job, place, { placement, bed, readings, drawn })
       }
-      return new Map(Object.entries(await learner.learn(job, window.monthStartMs, window.monthEndMs)))
+      const learned = new Map<string, LearnedSun>()
+      for (const { placement } of units) {
+        const { monthStartMs, monthEndMs } = window
+        learned.set(placement, await learner.learn(job, placement, monthStartMs, monthEndMs))
+      }
+      return learned
     } finally {
       await learner.drop(job)
     }
@@ -203,7 +206,7 @@ export function createSunLearning(deps: {
       })
       // what was drawn holds wherever nothing has been learned yet
       if (setup?.drawn && stretches.length === 0) {
-        stretches.push(await drawnOnly(garden, setup, window))
+        stretches.push(drawnOnly(garden, setup, window))
       }
       return { stretches, ...judging(stretches, window) }
     },
@@ -214,8 +217,15 @@ const atOnce = (): Learner => {
   const learner = createSunLearner()
   return {
     nextJob: () => 0,
-    add: async (...args) => learner.add(...args),
-    learn: async (...args) => learner.learn(...args),
+    // other work gets its turn between two of them
+    add: async (...args) => {
+      await setImmediate()
+      learner.add(...args)
+    },
+    learn: async (...args) => {
+      await setImmediate()
+      return learner.learn(...args)
+    },
     drop: async (job) => learner.drop(job),
   }
 }
@@ -274,21 +284,20 @@ const restsOn = (units: readonly Unit[]): NodeSpan[] =>
   )
 
 /** A bed without light readings, but with a skyline drawn. */
-async function drawnOnly(
+function drawnOnly(
   { latitudeDeg, longitudeDeg, elevationM }: Garden,
   { bed, drawn }: BedLightSetup,
-  window: LearningWindow,
-): Promise<LearnedStretch> {
+  { monthStartMs, monthEndMs }: LearningWindow,
+): LearnedStretch {
   const learner = createSunLearner()
-  const nothing = { light: NO_READINGS, irradiance: NO_READINGS }
-  learner.add(0, { latitudeDeg, longitudeDeg, elevationM }, { placement: '', bed, readings: nothing, drawn })
-  const learned = learner.learn(0, window.monthStartMs, window.monthEndMs)
+  const readings = { light: NO_READINGS, irradiance: NO_READINGS }
+  learner.add(0, { latitudeDeg, longitudeDeg, elevationM }, { placement: '', bed, readings, drawn })
   return {
     placement: '',
     node: '',
     fromMs: Number.NEGATIVE_INFINITY,
     toMs: Number.POSITIVE_INFINITY,
-    learned: learned['']!,
+    learned: learner.learn(0, '', monthStartMs, monthEndMs),
   }
 }
 

@@ -133,7 +133,10 @@ describe('a running bed', () => {
       toMs: Number.POSITIVE_INFINITY,
       context: { gainAt: () => 0.8, horizon: () => 80 },
     }
-    const sent = sentOver([0.8], 300, false)
+    // in the afternoon the wall leaves a fifth of the light
+    const sent = sentOver([0.8], 300, false).map((s) =>
+      s.quantity === 'light' && s.timeMs >= noonMs ? { ...s, value: s.value / 5 } : s,
+    )
     const { sun } = createRunningBed(DAY, GARDEN, [open, walled], readingsOf(sent)).figures(DAY.endMs)
     const hours = (state: string, fromMs: number, toMs: number): number =>
       sun.segments.reduce(
@@ -145,7 +148,9 @@ describe('a running bed', () => {
       )
     expect(hours('sun', DAY.startMs, noonMs)).toBeGreaterThan(5)
     expect(hours('shade', DAY.startMs, noonMs)).toBe(0)
-    expect(hours('sun', noonMs + HOUR_MS, DAY.endMs)).toBeLessThan(1)
+    expect(hours('sun', noonMs + HOUR_MS, DAY.endMs)).toBe(0)
+    expect(hours('shade', noonMs, DAY.endMs)).toBeGreaterThan(6)
+    expect(hours('cloud', noonMs, DAY.endMs)).toBeLessThan(1)
     expect(sun.possibleSunHours).toBeGreaterThan(6)
     expect(sun.possibleSunHours).toBeLessThan(9)
   })
