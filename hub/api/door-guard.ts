@@ -21,6 +21,7 @@ declare module 'fastify' {
 const SESSION_COOKIE = 'hearting-session'
 const SAFE_METHODS: ReadonlySet<string> = new Set(['GET', 'HEAD', 'OPTIONS'])
 const BEARER = /^Bearer +(\S{1,200})$/i
+const BASIC = /^Basic +([A-Za-z0-9+/=]{1,400})$/i
 
 /** Call before the first route is added. */
 export async function guardDoors(app: FastifyInstance, doors: Doors | null): Promise<void> {
@@ -46,13 +47,20 @@ export async function guardDoors(app: FastifyInstance, doors: Doors | null): Pro
 function visitorOf(request: FastifyRequest, doors: Doors): Visitor | null {
   const { authorization } = request.headers
   if (authorization !== undefined) {
-    const token = BEARER.exec(authorization)?.[1]
-    return token === undefined ? null : doors.byToken(token)
+    const token = tokenIn(authorization)
+    return token === null ? null : doors.byToken(token)
   }
   const signed = request.cookies[SESSION_COOKIE]
   if (signed === undefined) return null
   const { valid, value } = request.unsignCookie(signed)
   return valid ? doors.bySession(value) : null
+}
+
+/** Calendars and feed readers know user names and passwords only: there the token is the password. */
+function tokenIn(authorization: string): string | null {
+  const basic = BASIC.exec(authorization)?.[1]
+  if (basic === undefined) return BEARER.exec(authorization)?.[1] ?? null
+  return Buffer.from(basic, 'base64').toString('utf8').split(':', 2)[1] ?? null
 }
 
 function unknown(request: FastifyRequest, doors: Doors): ApiProblem {

@@ -111,6 +111,8 @@ describe('an API token', () => {
       (await script.ask(method, path, body, headers)).status
     await until(async () => (await status('GET', 'gardens/home')) === 200)
     expect(await status('GET', '/metrics')).toBe(200)
+    const basic = `Basic ${Buffer.from(`calendar:${token}`).toString('base64')}`
+    expect((await script.ask('GET', 'gardens', undefined, { authorization: basic })).status).toBe(200)
     expect(await status('PUT', 'gardens/home', HOME)).toBe(403)
     expect(await status('GET', 'access/sessions')).toBe(403)
     expect((await hearting('token', 'list')).stdout).toMatch(/charts +read/)

@@ -63,6 +63,7 @@ describe('nodes at the door', () => {
       'gardens/home/nodes/wren/readings/more',
       'gardens/home/nodes/wren/settings',
       'gardens/home/beds/b/warnings/frost',
+      'gardens/home/forecast',
       '$SYS/anything',
     ]) {
       await wren.client.publishAsync(topic, PACK, { qos: 1 })

@@ -10,6 +10,7 @@ import { FieldProblem, numberIn, textIn, useForm } from '../garden/use-form.js'
 import { access } from '../state/access.js'
 import { nowMs } from '../state/present.js'
 import { resource } from '../state/resource.js'
+import { deviceName } from './device-name.js'
 
 const links = resource<Link[]>((signal) => get('/access/links', signal))
 const sessions = resource<Session[]>((signal) => get('/access/sessions', signal))
@@ -84,8 +85,7 @@ function Sessions() {
         {(sessions.state.value.value ?? []).map((session) => (
           <li key={session.id}>
             {session.link === null ? 'the owner' : `by the link of ${session.link}`},{' '}
-            {session.device || 'unnamed device'}, last seen{' '}
-            {ageInWords(nowMs.value - Date.parse(session.lastSeenAt))}
+            {deviceName(session.device)}, last seen {ageInWords(nowMs.value - Date.parse(session.lastSeenAt))}
             {session.isThis ? ' (this one)' : ' '}
             {!session.isThis && (
               <RemoveButton

@@ -56,10 +56,12 @@ export function GardenPage() {
       <PlacementsSection />
       <PlantingsSection />
       {mayChange.value && <DeliverySection />}
-      <section aria-labelledby="place-heading">
-        <h3 id="place-heading">Place and clock</h3>
-        <GardenForm />
-      </section>
+      {mayChange.value && (
+        <section aria-labelledby="place-heading">
+          <h3 id="place-heading">Place and clock</h3>
+          <GardenForm />
+        </section>
+      )}
       {hasDoors.value && mayChange.value && <DoorsSection />}
     </>
   )

@@ -1,12 +1,13 @@
 /** What nodes sign in with: each its own name and password, told once and taken back at any time. */
 import { useEffect, useState } from 'preact/hooks'
 import type { NewNodeCredential, NodeCredential } from '../../../shared/api/access.js'
-import { call, get } from '../api/client.js'
+import { ApiFailure, call, get } from '../api/client.js'
 import { dayMonthYear } from '../format/local-clock.js'
 import { FormFrame, TextField } from '../garden/fields.js'
 import { RemoveButton } from '../garden/remove-button.js'
 import { slugOf } from '../garden/slug.js'
 import { FieldProblem, textIn, useForm } from '../garden/use-form.js'
+import { Failure } from '../parts/failure.js'
 import { inGarden } from '../state/garden.js'
 import { resource } from '../state/resource.js'
 
@@ -54,7 +55,7 @@ function Told({ credential }: { readonly credential: NewNodeCredential }) {
 export function NodeCredentials() {
   const [told, setTold] = useState<NewNodeCredential | null>(null)
   const form = useForm('credential.new', { node: '' })
-  const known = credentials.state.value.value ?? []
+  const { value: known, failure } = credentials.state.value
   useEffect(() => void credentials.reload(), [])
 
   async function send(values: Readonly<Record<string, string>>): Promise<void> {
@@ -65,11 +66,21 @@ export function NodeCredentials() {
     await credentials.reload()
   }
 
+  if (failure instanceof ApiFailure && failure.problem?.code === 'BROKER_ELSEWHERE')
+    return (
+      <section class="how-to" aria-labelledby="credentials-heading">
+        <h3 id="credentials-heading">Which nodes may publish</h3>
+        <p>
+          This hub takes readings from a broker beside it. Nodes get their user names and passwords there.
+        </p>
+      </section>
+    )
   return (
     <section class="how-to" aria-labelledby="credentials-heading">
       <h3 id="credentials-heading">Which nodes may publish</h3>
+      {failure !== null && <Failure failure={failure} onRetry={() => void credentials.reload()} />}
       <ul class="history">
-        {known.map((credential) => (
+        {(known ?? []).map((credential) => (
           <li key={credential.node}>
             <code>{credential.node}</code>, since {dayMonthYear(credential.madeAt.slice(0, 10))}{' '}
             <RemoveButton

@@ -9,6 +9,7 @@ import { textIn, useForm } from '../garden/use-form.js'
 import { flagWord } from '../parts/flag-words.js'
 import { ScrollTable } from '../parts/scroll-table.js'
 import { bedPath } from '../routes.js'
+import { mayChange } from '../state/access.js'
 import { bedName, gardenId, inGarden, nodes, timeZone } from '../state/garden.js'
 import { clockStyle, tempUnit } from '../state/preferences.js'
 import { nowMs } from '../state/present.js'
@@ -117,7 +118,12 @@ export function NodeEntry({ node }: { readonly node: NodeStatus }) {
         {' · '}
         {node.bed === null ? (
           <>
-            stands in no bed, <a href="/garden">say where</a>
+            stands in no bed
+            {mayChange.value && (
+              <>
+                , <a href="/garden">say where</a>
+              </>
+            )}
           </>
         ) : (
           <>
@@ -128,8 +134,8 @@ export function NodeEntry({ node }: { readonly node: NodeStatus }) {
       {node.name === null && <p>Nobody has named this node yet.</p>}
       <LatestTable node={node} />
       <Refusals node={node} />
-      <details open={node.name === null}>
-        <summary>{node.name === null ? 'Name it' : 'Name and topic'}</summary>
+      <details open={node.name === null && mayChange.value}>
+        <summary>{!mayChange.value ? 'Topic' : node.name === null ? 'Name it' : 'Name and topic'}</summary>
         <NameForm node={node} />
         <p>
           It publishes to{' '}
