@@ -15,8 +15,14 @@ const Line = z.looseObject({
 const SECRETS = ['password', 'passphrase', 'newPassphrase', 'secret', 'token', 'cookie', 'authorization']
 const REDACTED = SECRETS.flatMap((name) => [name, `*.${name}`, `*.*.${name}`, `*.*.*.${name}`])
 
+export const logOptions = (level: Config['logLevel']): pino.LoggerOptions => ({
+  level,
+  base: null,
+  redact: { paths: REDACTED, censor: '[secret]' },
+})
+
 export function hubLog(level: Config['logLevel'], isWatched = process.stderr.isTTY === true): pino.Logger {
-  const options: pino.LoggerOptions = { level, base: null, redact: { paths: REDACTED, censor: '[secret]' } }
+  const options = logOptions(level)
   return isWatched
     ? pino(options, plainLines(process.stderr))
     : pino(options, pino.destination({ fd: 2, sync: true }))

@@ -30,7 +30,8 @@ export interface DataFolderClaim {
 export function claimDataFolder(dataDir: string): DataFolderClaim {
   const dir = resolve(dataDir)
   try {
-    mkdirSync(dir, { recursive: true })
+    // for the hub's user alone: what is in it tells when somebody is in the garden
+    mkdirSync(dir, { recursive: true, mode: 0o700 })
     accessSync(dir, constants.R_OK | constants.W_OK | constants.X_OK)
   } catch (cause) {
     throw notWritable(dir, cause)

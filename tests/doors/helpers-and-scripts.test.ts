@@ -15,6 +15,8 @@ import {
 const DAY_MS = 24 * 3_600_000
 const HOME = { name: 'Plot', latitudeDeg: 55.7, longitudeDeg: 12.5, timeZone: 'Europe/Copenhagen' }
 const run = promisify(execFile)
+/** each call of the command line starts a process of its own, which a busy machine takes its time for */
+const WITH_PROCESSES_MS = 120_000
 
 let closed: ClosedHub
 let owner: Browser
@@ -102,7 +104,7 @@ describe('a read-only link', () => {
   })
 })
 
-describe('an API token', () => {
+describe('an API token', { timeout: WITH_PROCESSES_MS }, () => {
   it('is made on the hub’s machine while it runs, reads, and is over within a second when taken back', async () => {
     const { token } = JSON.parse((await hearting('token', 'add', 'charts', '--json')).stdout)
     const script = closed.browser()
@@ -150,7 +152,7 @@ describe('an API token', () => {
   )
 })
 
-describe('the command line beside a running hub', () => {
+describe('the command line beside a running hub', { timeout: WITH_PROCESSES_MS }, () => {
   it('lets nodes in and throws them out', async () => {
     const { username, password } = JSON.parse((await hearting('node', 'add', 'wren', '--json')).stdout)
     await until(() =>

@@ -29,6 +29,12 @@ export function accessRoutes(app: Api, deps: ApiDeps): void {
     throw new ApiProblem('DOORS_OPEN', 'this hub has no doors: everybody on its machine may do everything')
   }
 
+  /** The browser has just got another cookie: nobody holds the one before any more. */
+  const endReplaced = async (visitor: Visitor | null): Promise<void> => {
+    const session = sessionOf(visitor)
+    if (session !== null) await doors().endSession(session)
+  }
+
   app.get(
     '/access',
     {
@@ -80,6 +86,7 @@ export function accessRoutes(app: Api, deps: ApiDeps): void {
     },
     async (request, reply) => {
       giveCookie(request, reply, await doors().signIn(request.body.passphrase, callerOf(request)), now())
+      await endReplaced(request.visitor)
       return reply.code(204).send(null)
     },
   )
@@ -99,6 +106,7 @@ export function accessRoutes(app: Api, deps: ApiDeps): void {
       // the owner who tries the link stays the owner
       if (request.visitor?.role !== 'owner') {
         giveCookie(request, reply, await doors().enterByLink(request.body.secret, callerOf(request)), now())
+        await endReplaced(request.visitor)
       }
       return reply.code(204).send(null)
     },
@@ -111,8 +119,7 @@ export function accessRoutes(app: Api, deps: ApiDeps): void {
       schema: { tags: TAGS, summary: 'Ends this session', response: { 204: NoContent, ...CHANGE_PROBLEMS } },
     },
     async (request, reply) => {
-      const session = sessionOf(request.visitor)
-      if (session !== null) await doors().endSession(session)
+      await endReplaced(request.visitor)
       if (deps.doors) takeCookie(reply)
       return reply.code(204).send(null)
     },
