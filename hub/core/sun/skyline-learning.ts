@@ -41,6 +41,9 @@ const ROUNDS = 5
 const PRIOR_MEAN_DEG = 12
 /** … but a house wall may stand anywhere: this much chance, relative to the level horizon's, at every height. */
 const PRIOR_FLOOR = 0.1
+/** A sector that hid the sun up to here, and never showed its top, is guessed this much higher: the usual height's median. */
+const HIDDEN_FROM_DEG = 5
+const HIGHER_STILL_DEG = PRIOR_MEAN_DEG * Math.LN2
 /** How well growers draw: a fence paced out and a height guessed. */
 const DRAWN_SD_DEG = 4
 
@@ -191,6 +194,8 @@ function fillUnknown({ elevationDeg, lowDeg, highDeg }: Skyline): void {
     const left = elevationDeg[(sector - leftBy + 2 * SECTORS) % SECTORS]!
     const right = elevationDeg[(sector + rightBy) % SECTORS]!
     const guess = (left * rightBy + right * leftBy) / (leftBy + rightBy)
-    elevationDeg[sector] = Math.min(highDeg[sector]!, Math.max(lowDeg[sector]!, guess))
+    // what hid the sun as high as it came as a rule stands higher still
+    const least = lowDeg[sector]! > HIDDEN_FROM_DEG ? lowDeg[sector]! + HIGHER_STILL_DEG : lowDeg[sector]!
+    elevationDeg[sector] = Math.min(highDeg[sector]!, Math.max(least, guess))
   }
 }
