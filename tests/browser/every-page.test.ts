@@ -1,27 +1,9 @@
 /** What holds for every page: nothing axe-core objects to, nothing on the console, nothing wider than the screen. */
-import { readFileSync } from 'node:fs'
-import { createRequire } from 'node:module'
-import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { z } from 'zod'
+import { objections } from './axe.js'
 import { describeInBrowser, type Visitor } from './chromium.js'
 import { emptyHub, filledHub, type GardenOnHub, tell } from './garden-fixture.js'
-
-const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
-
-const AxeResult = z.object({
-  violations: z.array(
-    z.object({ id: z.string(), help: z.string(), nodes: z.array(z.object({ html: z.string() })) }),
-  ),
-})
-
-/** What axe-core objects to, one line each. */
-async function objections(page: Page): Promise<string[]> {
-  // by the debugger, not as a script element: the page's policy would rightly refuse that
-  await page.evaluate(AXE)
-  const result = AxeResult.parse(await page.evaluate('axe.run(document)'))
-  return result.violations.flatMap((v) => v.nodes.map((n) => `${v.id}: ${v.help}: ${n.html.slice(0, 160)}`))
-}
 
 /** Where the focus is, and how that is shown. */
 const Stop = z.object({ tag: z.string(), text: z.string(), outline: z.string() })
