@@ -65,6 +65,9 @@ export interface BedSkyToday {
   readonly possibleHigh: number
   /** on open ground */
   readonly openHours: number
+  /** when the sun stands high enough to shine on open ground, first and last; null: not at all */
+  readonly openFromMs: number | null
+  readonly openToMs: number | null
   /** when the sun stands behind the skyline */
   readonly lost: readonly LostSpan[]
   /** days of light that the skyline was learned from; 0: it is drawn only */

@@ -99,11 +99,15 @@ export function createSunHistories(measurements: BedMeasurements): SunHistories 
     const day = localDay(date, garden.timeZone)
     const skyline = skylineOf(stretch.learned)
     const [outlook] = sunOutlook([day], garden, skyline, null)
+    // with walls to the zenith all that open ground has is lost
+    const open = lostSun(day, garden, { ...skyline, elevationDeg: skyline.elevationDeg.map(() => 90) })
     return {
       possibleHours: outlook!.possibleSunHours,
       possibleLow: outlook!.possibleLow,
       possibleHigh: outlook!.possibleHigh,
       openHours: possibleSunHours(day.startMs, day.endMs, garden),
+      openFromMs: open[0]?.fromMs ?? null,
+      openToMs: open.at(-1)?.toMs ?? null,
       lost: lostSun(day, garden, skyline),
       learnedDays: stretch.learned.days,
     }

@@ -80,6 +80,8 @@ const walled: BedSkyToday = {
   possibleLow: 4.4,
   possibleHigh: 5.5,
   openHours: 15.4,
+  openFromMs: at('03:00'),
+  openToMs: at('19:32'),
   lost: [
     { fromMs: at('03:00'), toMs: at('05:10'), fromAzimuthDeg: 50, toAzimuthDeg: 84 },
     { fromMs: at('09:00'), toMs: at('09:08'), fromAzimuthDeg: 130, toAzimuthDeg: 133 },
@@ -107,12 +109,34 @@ describe('a bed whose skyline is known', () => {
     )
   })
 
+  it('that loses it at midday only is told so', () => {
+    const lost = [{ fromMs: at('09:00'), toMs: at('14:00'), fromAzimuthDeg: 130, toAzimuthDeg: 230 }]
+    expect(look([], { sky: { ...walled, lost }, budget })!.why).toContain(
+      'It loses the sun from 11:00 to 16:00, from the south-east to the south-west (130° to 230°).',
+    )
+    const allDay = [{ fromMs: at('03:01'), toMs: at('19:30'), fromAzimuthDeg: 50, toAzimuthDeg: 310 }]
+    expect(look([], { sky: { ...walled, lost: allDay }, budget })!.why).toContain(
+      'It loses the sun all day, from',
+    )
+  })
+
   it('is believed over clear days, and drawn skylines at once, but not the first days of learning', () => {
     const enough = { ...walled, possibleHours: 9, possibleHigh: 10 }
     expect(look([5, 5, 5], { sky: enough, budget: { ...budget, sunHours: 7 } })).toBeNull()
     expect(look([], { sky: { ...walled, learnedDays: 0 }, budget })!.why).toContain('that you drew')
     expect(look([], { sky: { ...walled, learnedDays: 4 }, budget })).toBeNull()
     expect(look([5, 5, 5], { sky: { ...walled, learnedDays: 4 }, budget })!.why).toContain('clear days')
+  })
+
+  it('under a crown that lets flecks of sun through is short, whatever its skyline says', () => {
+    const flecked = { ...walled, possibleHours: 6.1, possibleHigh: 6.2 }
+    const { headline, why } = look([], {
+      sky: flecked,
+      budget: { ...budget, sunHours: 3.5, cloudHours: 0.5 },
+    })!
+    expect(headline).toBe('South bed sees less than six hours of sun')
+    expect(why).toContain('Without a cloud it would have had 4.0 h of sun a day over the last 21 days')
+    expect(look([], { sky: flecked, budget: { ...budget, sunHours: 4.5, cloudHours: 2 } })).toBeNull()
   })
 
   it('is not short in a season that has no more to give', () => {

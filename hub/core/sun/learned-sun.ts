@@ -7,7 +7,7 @@ import { type Skyline, sectorMiddles } from './skyline.js'
 import type { SunContext } from './sun-states.js'
 
 /** Raise it when the way of learning changes: what was learned before is learned again. */
-export const LEARNED_SUN_VERSION = 1
+export const LEARNED_SUN_VERSION = 2
 
 const DAY_MS = 86_400_000
 /** With less than this of light a skyline is no more than a guess, and a bed is taken as open. */

@@ -19,11 +19,15 @@ const NEEDED_DAYS = 14
 const SEASON_HOURS = 7
 /** Sun at any time of day on any of the days, in case clouds always came at the same hours. */
 const REACHABLE_MARGIN_HOURS = 0.75
+/** Within three weeks of spring a bed comes to see this much more of the sun. */
+const GROWING_SEASON_HOURS = 1
 /** An open warning holds until the bed does this much better. */
 const HOLD_HOURS = 0.5
 /** Shorter losses are not worth a line, and more than this many not either. */
 const LEAST_LOSS_MS = 15 * 60_000
 const MOST_LOSSES = 3
+/** A loss that begins or ends this near to when the sun comes up or goes down lasts from or to there. */
+const AT_THE_EDGE_MS = 5 * 60_000
 
 type Words = Pick<Finding, 'certainty' | 'urgency' | 'headline' | 'why' | 'advice'>
 
@@ -65,25 +69,43 @@ function ofThePlace(
   needed: number,
   { garden }: RuleContext,
 ): Words | null {
-  if (sky.openHours < SEASON_HOURS || sky.possibleHours >= needed) return null
-  const isForLeaves = sky.possibleHours >= LEAF_CROP_HOURS
-  const basis =
-    sky.learnedDays === 0
-      ? 'by the skyline that you drew'
-      : `by what ${counted(sky.learnedDays, 'day')} of its light show of what stands around it`
+  if (sky.openHours < SEASON_HOURS) return null
+  if (sky.possibleHours >= needed && !isHidden(sunHistory, needed)) return null
+  const isForLeaves = Math.min(sky.possibleHours, seenHours(sunHistory)) >= LEAF_CROP_HOURS
   return {
     certainty: sky.possibleHigh < needed ? 'Likely' : 'Possible',
     urgency: 'Expected',
     headline: `${bed.name} sees ${isForLeaves ? 'less than six hours' : 'only a few hours'} of sun`,
-    why:
-      `Under a clear sky it can have ${tenths(sky.possibleHours)} h today (${tenths(sky.possibleLow)} to ${tenths(sky.possibleHigh)}), where open ground has ${tenths(sky.openHours)} h, ${basis}. ` +
-      `${lossWords(sky.lost, garden.timeZone)}${budgetWords(sunHistory)}`,
+    why: `${reachWords(sky, sunHistory, needed)} ${lossWords(sky, garden.timeZone)}${budgetWords(sunHistory)}`,
     advice: placeAdvice(isForLeaves),
   }
 }
 
+/** What the bed can have of the sun: by its skyline, or by what it had, where that says less. */
+function reachWords(sky: BedSkyToday, history: SunHistory, needed: number): string {
+  const open = `where open ground has ${tenths(sky.openHours)} h`
+  if (sky.possibleHours >= needed) {
+    return `Without a cloud it would have had ${hours(seenHours(history))} of sun a day over the last ${counted(history.days, 'day')}, ${open} today.`
+  }
+  const basis =
+    sky.learnedDays === 0
+      ? 'by the skyline that you drew'
+      : `by what ${counted(sky.learnedDays, 'day')} of its light show of what stands around it`
+  return `Under a clear sky it can have ${tenths(sky.possibleHours)} h today (${tenths(sky.possibleLow)} to ${tenths(sky.possibleHigh)}), ${open}, ${basis}.`
+}
+
+/** Hours a day with the sun on the bed, had there been no cloud; infinite where nothing was measured. */
+const seenHours = ({ budget }: SunHistory): number =>
+  budget ? budget.sunHours + budget.cloudHours + budget.unknownHours : Number.POSITIVE_INFINITY
+
+/** Even without a cloud these weeks would not have given it the hours: a skyline that lets flecks of sun through looks open. */
+const isHidden = (history: SunHistory, needed: number): boolean =>
+  history.budget !== null &&
+  history.budget.days >= NEEDED_DAYS &&
+  seenHours(history) + GROWING_SEASON_HOURS < needed
+
 /** "It loses the sun until 07:10, towards the east, and from 14:10 on, towards the west-south-west." */
-function lossWords(lost: readonly LostSpan[], timeZone: string): string {
+function lossWords({ lost, openFromMs, openToMs }: BedSkyToday, timeZone: string): string {
   const worst = lost
     .filter((span) => span.toMs - span.fromMs >= LEAST_LOSS_MS)
     .sort((a, b) => b.toMs - b.fromMs - (a.toMs - a.fromMs))
@@ -91,12 +113,16 @@ function lossWords(lost: readonly LostSpan[], timeZone: string): string {
     .sort((a, b) => a.fromMs - b.fromMs)
   if (worst.length === 0) return ''
   const parts = worst.map((span) => {
+    const isFirst = openFromMs !== null && span.fromMs - openFromMs < AT_THE_EDGE_MS
+    const isLast = openToMs !== null && openToMs - span.toMs < AT_THE_EDGE_MS
     const when =
-      span === lost[0]
-        ? `until ${clock(span.toMs, timeZone)}`
-        : span === lost.at(-1)
-          ? `from ${clock(span.fromMs, timeZone)} on`
-          : `from ${clock(span.fromMs, timeZone)} to ${clock(span.toMs, timeZone)}`
+      isFirst && isLast
+        ? 'all day'
+        : isFirst
+          ? `until ${clock(span.toMs, timeZone)}`
+          : isLast
+            ? `from ${clock(span.fromMs, timeZone)} on`
+            : `from ${clock(span.fromMs, timeZone)} to ${clock(span.toMs, timeZone)}`
     return `${when}, ${towards(span)}`
   })
   return `It loses the sun ${parts.length > 1 ? list(parts.map((p) => p.replace(', ', ' '))) : parts[0]}. `
@@ -141,7 +167,7 @@ function ofClearDays({ bed, sunHistory }: BedView, needed: number): Words | null
 function ofTheWeather({ bed, plantings, sunHistory }: BedView, isOpen: boolean): Words | null {
   const { sky, budget } = sunHistory
   if (!sky || !budget || plantings.length === 0 || budget.days < NEEDED_DAYS) return null
-  if (sky.possibleHours < FULL_SUN_HOURS) return null
+  if (sky.possibleHours < FULL_SUN_HOURS || isHidden(sunHistory, FULL_SUN_HOURS)) return null
   if (budget.sunHours >= LEAF_CROP_HOURS + (isOpen ? HOLD_HOURS : 0)) return null
   return {
     certainty: 'Observed',
