@@ -170,6 +170,7 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
       now,
       log,
       onWire: warningOnWire,
+      onTried: metrics.messageTried,
       pageUrl: config.publicUrl === '' ? null : config.publicUrl,
       isDemo: options.isDemo ?? false,
     })

@@ -8,6 +8,8 @@ export interface Metrics {
   committed(seconds: number, result: { stored: number; repeated: number }): void
   commitFailed(): void
   warningRaised(kind: string): void
+  /** an attempt to send news of warnings out: `sent`, or the code of what went wrong */
+  messageTried(channel: string, outcome: string): void
   /** read whenever metrics are asked for: packs refused so far, by reason */
   watchRefusals(read: () => Readonly<Record<string, number>>): void
   watchQueueDepth(read: () => number): void
@@ -44,6 +46,12 @@ export function createMetrics(): Metrics {
     name: 'hearting_warnings_raised',
     help: 'Warnings raised, by kind',
     labelNames: ['kind'],
+    registers,
+  })
+  const messages = new Counter({
+    name: 'hearting_messages_tried',
+    help: 'Attempts to send news of warnings out, by channel and outcome',
+    labelNames: ['channel', 'outcome'],
     registers,
   })
   const commitSeconds = new Histogram({
@@ -92,6 +100,7 @@ export function createMetrics(): Metrics {
       })
     },
     warningRaised: (kind) => warnings.inc({ kind }),
+    messageTried: (channel, outcome) => messages.inc({ channel, outcome }),
     watchQueueDepth: watch('hearting_queue_depth', 'Readings waiting to be stored'),
     watchConnections: watch('hearting_mqtt_connections', 'Nodes connected'),
     watchLiveStreams: watch('hearting_live_streams', 'Pages that follow a garden live'),

@@ -14,6 +14,7 @@ export interface DeliveryOptions {
   readonly now: () => number
   readonly log: Pick<BaseLogger, 'warn' | 'error' | 'info'>
   readonly onWire: OutboxDeps['onWire']
+  readonly onTried?: NonNullable<OutboxDeps['onTried']>
   /** the page's address as people open it; null: not set */
   readonly pageUrl: string | null
   /** nothing in these gardens was measured */

@@ -6,6 +6,7 @@
  */
 import { createHash } from 'node:crypto'
 import type { BaseLogger } from 'pino'
+import type { DeliveryChannel } from '../../shared/api/delivery.js'
 import type { Garden } from '../../shared/api/garden.js'
 import type { Warning } from '../../shared/api/warnings.js'
 import type { StoredDelivery, StoredDeliverySettings } from '../garden/delivery-port.js'
@@ -47,6 +48,8 @@ export interface OutboxDeps {
   readonly onWire: (warning: StoredWarning, timeZone: string) => Warning
   /** where people open the page; null: not known */
   readonly pageUrl: string | null
+  /** told of each attempt: `sent`, or the code of what went wrong */
+  readonly onTried?: (channel: DeliveryChannel, outcome: string) => void
   /** 0 to 1, for the scatter of retries */
   readonly random?: () => number
 }
@@ -165,6 +168,7 @@ export function createOutbox(deps: OutboxDeps): Outbox {
       await failed(dispatch, new DeliveryError('UNREACHABLE', 'The hub failed at this; its log says more.'))
       return false
     }
+    deps.onTried?.(channel, 'sent')
     await repository.settleDelivery(ids, { state: 'sent', atMs: now(), trouble: null })
     return true
   }
@@ -224,6 +228,7 @@ export function createOutbox(deps: OutboxDeps): Outbox {
     const ids = deliveries.map((d) => d.id)
     const { channel, garden } = deliveries[0]!
     log.warn({ channel, garden, code: error.code }, error.message)
+    deps.onTried?.(channel, error.code)
     if (!error.retryable) {
       await repository.settleDelivery(ids, { state: 'failed', atMs: now(), trouble: error.message })
       return

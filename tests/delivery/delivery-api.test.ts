@@ -205,6 +205,9 @@ describe('a whole hub', () => {
     const { body: outbox } = await ask(hub, 'GET', 'gardens/home/delivery/outbox')
     expect(outbox.map((entry: { state: string }) => entry.state)).toEqual(['sent', 'sent'])
 
+    const metrics = await (await fetch(`${hub.httpUrl}/metrics`)).text()
+    expect(metrics).toMatch(/^hearting_messages_tried_total\{channel="mail",outcome="sent"\} 1$/m)
+
     await hub.close()
     hub = await start()
     await publish(await node(hub), 'n1', nowMs + 1000, { 'air-temp': -6 })

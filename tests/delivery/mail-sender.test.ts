@@ -141,9 +141,7 @@ describe('a server', () => {
 
   it('that never greets does not hold the hub up', async () => {
     const silent = await listener(() => {})
-    const error = await failure(
-      senderTo(`smtp://127.0.0.1:${silent.port}`, { connectMs: 150, answerMs: 150 }).send(MAIL),
-    )
+    const error = await failure(senderTo(`smtp://127.0.0.1:${silent.port}`, { connectMs: 150 }).send(MAIL))
     expect(error).toMatchObject({ code: 'NO_ANSWER', retryable: true })
   })
 
