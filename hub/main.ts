@@ -13,6 +13,9 @@ import { buildServer } from './api/server.js'
 import type { Config } from './config.js'
 import { openDelivery } from './delivery/open-delivery.js'
 import { type OpenDoors, openDoors } from './doors/open-doors.js'
+import { chosenSource } from './forecast/chosen-source.js'
+import { createForecastService } from './forecast/forecast-service.js'
+import { takePublished } from './forecast/published-forecast.js'
 import { createBedMeasurements } from './garden/bed-measurements.js'
 import { createBedSkies } from './garden/bed-skies.js'
 import { openSqliteGarden } from './garden/sqlite-garden.js'
@@ -73,6 +76,8 @@ export interface HubOptions {
   readonly openStore?: (dataDir: string, onCrash: (error: Error) => void) => Promise<ReadingStore>
   /** a made-up garden: its alerts are marked as an exercise */
   readonly isDemo?: boolean
+  /** the weather service at another address (tests) */
+  readonly forecastServiceUrl?: string
   /** check every reply against its schema (tests) */
   readonly checkReplies?: boolean
 }
@@ -178,10 +183,22 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
     const tellPages = createWarningNews(garden, live, metrics, (error) =>
       log.warn({ err: error }, 'a warning was not told to pages'),
     )
+    const forecasts = createForecastService({
+      garden,
+      measurements,
+      now,
+      log,
+      source: chosenSource(config.forecastSource, config.forecastContact, {
+        now,
+        ...(options.forecastServiceUrl === undefined ? {} : { baseUrl: options.forecastServiceUrl }),
+      }),
+    })
+    closers.push(() => forecasts.close())
     const keeper = createWarningKeeper({
       garden,
       measurements,
       store,
+      forecasts,
       now,
       onChange(gardenId, warning) {
         tellPages(gardenId, warning)
@@ -205,9 +222,12 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
       acceptsGarden: door.accepts,
       onStored(stored) {
         today.readingsStored(stored.readings)
+        forecasts.readingsStored(stored)
         news.add(stored)
         keeper.readingsStored(stored)
       },
+      onForecast: (gardenId, payload, receivedAtMs) =>
+        takePublished(forecasts, gardenId, payload, receivedAtMs),
       log,
       topics,
     })
@@ -237,6 +257,7 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
       measurements,
       skies,
       today,
+      forecasts,
       ingest: {
         heardNodes: ingest.heardNodes,
         presence: ingest.presence,
@@ -256,6 +277,7 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
       onGardenChanged(id) {
         door.setUp(id)
         today.gardenChanged(id)
+        forecasts.gardenChanged(id)
         keeper.gardenChanged(id)
       },
       checkReplies: options.checkReplies ?? false,
@@ -294,6 +316,7 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
     closers.push(() => ingest.close())
 
     delivery.outbox.start()
+    await forecasts.start()
     let looking = keeper.evaluateAll()
     const lookAgain = setInterval(() => {
       looking = keeper.evaluateAll()

@@ -56,6 +56,7 @@ const PORTS: ReadonlySet<string> = new Set([
   'hub/garden/measured.ts',
   'hub/garden/skies.ts',
   'hub/garden/planting-season.ts',
+  'hub/garden/planting-progress.ts',
   'hub/forecast/port.ts',
   'hub/ingest/stored-readings.ts',
 ])

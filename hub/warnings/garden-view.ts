@@ -1,16 +1,19 @@
 /** Gathers what the rules look at: the only part of the warnings that asks the store and the garden's database. */
+import type { BaseLogger } from 'pino'
 import type { Bed, Garden, Planting } from '../../shared/api/garden.js'
-import { addDays, localDate, localDay } from '../../shared/local-time.js'
-import { findCrop } from '../core/crops/library.js'
+import { addDays, daysBetween, localDate, localDay } from '../../shared/local-time.js'
+import { findGardenCrop } from '../core/crops/garden-crops.js'
 import { standsOn } from '../core/crops/standing.js'
 import { typicalSpacingMs } from '../core/quality/completeness.js'
 import type { ReadingColumns } from '../core/readings.js'
 import { sunTimes } from '../core/sun/sun-times.js'
+import type { BedAhead, Forecasts } from '../forecast/port.js'
 import type { BedMeasurements } from '../garden/measured.js'
-import type { GardenRepository, StoredPlacement } from '../garden/port.js'
+import { plantingProgress } from '../garden/planting-progress.js'
+import type { GardenRepository, StoredCrop, StoredPlacement } from '../garden/port.js'
 import type { ReadingStore } from '../store/port.js'
 import type { NodeArrivals } from './node-arrivals.js'
-import type { BedView, Night, NodeView, PlantingView, RuleContext } from './rule.js'
+import type { BedView, Night, NodeView, PlantingView, RuleContext, SowingView } from './rule.js'
 import type { SunHistories } from './sun-histories.js'
 
 const HOUR_MS = 3_600_000
@@ -25,6 +28,9 @@ export interface ViewDeps {
   readonly store: ReadingStore
   readonly arrivals: NodeArrivals
   readonly sunHistories: SunHistories
+  /** null: rules that look ahead have nothing to look at */
+  readonly forecasts: Pick<Forecasts, 'ahead'> | null
+  readonly log: Pick<BaseLogger, 'error'>
   readonly listeningSinceMs: number
 }
 
@@ -35,10 +41,11 @@ export async function viewGarden(
   nowMs: number,
 ): Promise<Omit<RuleContext, 'isOpen'>> {
   const date = localDate(nowMs, garden.timeZone)
-  const [beds, plantings, placements] = await Promise.all([
+  const [beds, plantings, placements, crops] = await Promise.all([
     deps.garden.listBeds(garden.id),
     deps.garden.listPlantings(garden.id),
     deps.garden.listPlacements(garden.id),
+    deps.garden.listCrops(garden.id),
   ])
   const nodes = await viewNodes(deps, garden, beds, placements, nowMs)
   const sunHistories = await deps.sunHistories.of(
@@ -68,6 +75,15 @@ export async function viewGarden(
       ),
       night,
       sunHistory: sunHistories.get(bed.id)!,
+      ahead: standing.length > 0 ? await viewAhead(deps, garden, bed.id) : null,
+      sowings: await viewSowings(
+        deps,
+        garden,
+        plantings.filter((p) => p.bed === bed.id),
+        crops,
+        plantingViews,
+        date,
+      ),
     })
   }
   return { garden, nowMs, date, beds: views, nodes }
@@ -79,11 +95,14 @@ async function viewPlanting(
   planting: Planting,
   date: string,
 ): Promise<PlantingView> {
-  const progress = await measurements.progress(garden.id, planting)
-  const crop = findCrop(planting.crop) ?? null
+  const season = await measurements.season(garden.id, planting)
+  const progress = plantingProgress(season)
+  const crop = season.known?.crop ?? null
   const reachedOn = (stage: string): string | null =>
     progress.stages.find((s) => s.stage === stage)?.reachedOn ?? null
   const headingSince = reachedOn('heading')
+  const headingUntil = reachedOn('ready') ?? date
+  const headingAtC = season.marks.find((mark) => mark.stage === 'heading')?.degreeDaysC
   return {
     planting,
     progress,
@@ -92,14 +111,59 @@ async function viewPlanting(
     headingDays:
       headingSince === null
         ? []
-        : await measurements.cropDays(
-            garden.id,
-            planting.bed,
-            planting.crop,
-            headingSince,
-            reachedOn('ready') ?? date,
-          ),
+        : season.records.filter((record) => record.date >= headingSince && record.date <= headingUntil),
+    toHeadingC:
+      headingAtC === undefined || headingSince !== null ? null : headingAtC - (season.degreeDaysC ?? 0),
+    doses: season.doses,
+    dayLengthHours: sunTimes(localDay(date, garden.timeZone), garden).daylightHours,
   }
+}
+
+/** A forecast that fails must not keep the other rules from looking. */
+async function viewAhead(
+  { forecasts, log }: ViewDeps,
+  garden: Garden,
+  bed: string,
+): Promise<BedAhead | null> {
+  try {
+    return (await forecasts?.ahead(garden, bed)) ?? null
+  } catch (error) {
+    log.error({ err: error, garden: garden.id, bed }, 'no forecast for the warnings')
+    return null
+  }
+}
+
+/** Sowings are looked at from so many days before to so many after; by then they are up, or lost. */
+const SOWING_AHEAD_DAYS = 10
+const SOWING_BEHIND_DAYS = 28
+/** Soil of the last days speaks for the next. */
+const SOIL_DAYS = 3
+
+async function viewSowings(
+  { measurements }: ViewDeps,
+  garden: Garden,
+  plantings: readonly Planting[],
+  crops: readonly StoredCrop[],
+  standing: readonly PlantingView[],
+  date: string,
+): Promise<SowingView[]> {
+  const sown = plantings.flatMap((planting) => {
+    const { sownOn, plantedOutOn, finishedOn, crop: id, variety } = planting
+    if (sownOn === null || plantedOutOn !== null || finishedOn !== null) return []
+    const inDays = daysBetween(date, sownOn)
+    if (inDays > SOWING_AHEAD_DAYS || inDays < -SOWING_BEHIND_DAYS) return []
+    const view = standing.find((one) => one.planting.id === planting.id)
+    if (view && view.progress.stage !== 'sown') return []
+    const crop = findGardenCrop(id, crops)?.crop
+    return crop ? [{ planting, crop, name: plantingName(crop.name, variety), sownOn }] : []
+  })
+  const [first] = sown
+  if (!first) return []
+  const records = await measurements.days(garden.id, first.planting.bed, addDays(date, 1 - SOIL_DAYS), date)
+  const means = records.flatMap((record) => record.soilTempMeanC ?? [])
+  if (means.length === 0) return []
+  const soilMeanC = means.reduce((sum, c) => sum + c, 0) / means.length
+  return sown.map((one) => ({ ...one, soilMeanC }))
 }
 
 /** As one says it, the variety in single quotes as the trade writes it: "early cabbage ‘Pointed’" for "Cabbage, early". */

@@ -13,6 +13,8 @@ import type { Crop } from '../core/crops/crop.js'
 import type { ReadingColumns } from '../core/readings.js'
 import type { LearnedSun } from '../core/sun/learned-sun.js'
 import type { LostSpan, SunBudget } from '../core/sun/lost-sun.js'
+import type { BedAhead } from '../forecast/port.js'
+import type { Doses } from '../garden/planting-season.js'
 
 export interface RuleContext {
   readonly garden: Garden
@@ -36,6 +38,20 @@ export interface BedView {
   /** the night that nowMs falls in, or the next one */
   readonly night: Night
   readonly sunHistory: SunHistory
+  /** what is to come; null: not looked up (nothing stands here), or it could not be told */
+  readonly ahead: BedAhead | null
+  /** sown in place lately or within the next days, and not up yet */
+  readonly sowings: readonly SowingView[]
+}
+
+export interface SowingView {
+  readonly planting: Planting
+  readonly crop: Crop
+  /** what a grower calls it */
+  readonly name: string
+  readonly sownOn: string
+  /** mean of the last days, °C */
+  readonly soilMeanC: number
 }
 
 export interface Night {
@@ -93,6 +109,11 @@ export interface PlantingView {
   readonly name: string
   /** the days on which what is eaten formed, so far, with the crop's own thresholds; empty before */
   readonly headingDays: readonly DayRecord[]
+  /** degree days until what is eaten begins to form, °C·d; null: it has begun, or only leaves are eaten */
+  readonly toHeadingC: number | null
+  readonly doses: Doses
+  /** today, sunrise to sunset, h */
+  readonly dayLengthHours: number
 }
 
 export interface NodeView {

@@ -5,14 +5,18 @@
 import { randomUUID } from 'node:crypto'
 import type { BaseLogger } from 'pino'
 import type { Garden } from '../../shared/api/garden.js'
+import type { Forecasts } from '../forecast/port.js'
 import type { BedMeasurements } from '../garden/measured.js'
 import type { GardenRepository, StoredWarning } from '../garden/port.js'
 import type { StoredReadings } from '../ingest/stored-readings.js'
 import type { ReadingStore } from '../store/port.js'
 import { viewGarden } from './garden-view.js'
 import { createNodeArrivals } from './node-arrivals.js'
-import type { Finding, Rule } from './rule.js'
+import type { BedView, Finding, Rule, RuleContext } from './rule.js'
+import { coldBolting } from './rules/cold-bolting.js'
+import { coldSoil } from './rules/cold-soil.js'
 import { frost } from './rules/frost.js'
+import { heatBolting } from './rules/heat-bolting.js'
 import { looseHeads } from './rules/loose-heads.js'
 import { nodeSilent } from './rules/node-silent.js'
 import { sensorFault } from './rules/sensor-fault.js'
@@ -21,7 +25,17 @@ import { warmSpell } from './rules/warm-spell.js'
 import { createSunHistories } from './sun-histories.js'
 import { warningMessage } from './warning-message.js'
 
-export const RULES: readonly Rule[] = [frost, warmSpell, looseHeads, shortSun, nodeSilent, sensorFault]
+export const RULES: readonly Rule[] = [
+  frost,
+  warmSpell,
+  looseHeads,
+  heatBolting,
+  coldBolting,
+  coldSoil,
+  shortSun,
+  nodeSilent,
+  sensorFault,
+]
 
 /** New readings lead to a look at the garden no more often than this … */
 const LOOK_EVERY_MS = 60_000
@@ -51,6 +65,8 @@ export interface WarningKeeperDeps {
   readonly garden: GardenRepository
   readonly measurements: BedMeasurements
   readonly store: ReadingStore
+  /** left out: nothing is told ahead of time */
+  readonly forecasts?: Pick<Forecasts, 'ahead'>
   readonly now: () => number
   /** a warning was raised, changed or cleared; it is in the database already */
   readonly onChange: (garden: string, warning: StoredWarning) => void
@@ -65,7 +81,13 @@ export function createWarningKeeper(deps: WarningKeeperDeps): WarningKeeper {
   const arrivals = createNodeArrivals()
   const sunHistories = createSunHistories(measurements)
   const startedAtMs = now()
-  const view = { ...deps, arrivals, sunHistories, listeningSinceMs: startedAtMs }
+  const view = {
+    ...deps,
+    forecasts: deps.forecasts ?? null,
+    arrivals,
+    sunHistories,
+    listeningSinceMs: startedAtMs,
+  }
   /** when a finding was last there, by garden and cause */
   const lastFoundMs = new Map<string, number>()
   const announced = new Set<string>()
@@ -83,7 +105,9 @@ export function createWarningKeeper(deps: WarningKeeperDeps): WarningKeeper {
     const nowMs = now()
     const seen = await viewGarden(view, garden, nowMs)
     const open = new Map((await repository.openWarnings(id)).map((w) => [w.cause, w]))
-    const { findings, failed } = applyRules(rules, { ...seen, isOpen: (cause) => open.has(cause) }, log)
+    const muted = new Set((await repository.listMutes(id)).map((mute) => `${mute.planting}/${mute.kind}`))
+    const context = { ...seen, isOpen: (cause: string) => open.has(cause) }
+    const { findings, failed } = applyRules(rules, context, muted, log)
 
     const changed: StoredWarning[] = []
     const keep = async (warning: StoredWarning): Promise<void> => {
@@ -104,7 +128,8 @@ export function createWarningKeeper(deps: WarningKeeperDeps): WarningKeeper {
       if (found.has(warning.cause) || failed.has(warning.kind)) continue
       const key = `${id}/${warning.cause}`
       const awayMs = nowMs - (lastFoundMs.get(key) ?? startedAtMs)
-      if (rule && awayMs < rule.holdMs) continue
+      const isMuted = warning.planting !== null && muted.has(`${warning.planting}/${warning.kind}`)
+      if (rule && awayMs < rule.holdMs && !isMuted) continue
       lastFoundMs.delete(key)
       await keep({ ...warning, updatedAtMs: nowMs, clearedAtMs: nowMs })
     }
@@ -191,20 +216,35 @@ export function createWarningKeeper(deps: WarningKeeperDeps): WarningKeeper {
 
 function applyRules(
   rules: readonly Rule[],
-  context: Parameters<Rule['find']>[0],
+  context: RuleContext,
+  muted: ReadonlySet<string>,
   log: Pick<BaseLogger, 'error'>,
 ): { findings: Finding[]; failed: Set<string> } {
   const findings: Finding[] = []
   const failed = new Set<string>()
   for (const rule of rules) {
     try {
-      findings.push(...rule.find(context))
+      findings.push(...rule.find(heeding(context, rule.name, muted)))
     } catch (error) {
       failed.add(rule.name)
       log.error({ err: error, rule: rule.name, garden: context.garden.id }, 'a warning rule failed')
     }
   }
   return { findings, failed }
+}
+
+/** The garden without the plantings of which the grower does not want to hear this kind of warning. */
+function heeding(context: RuleContext, kind: string, muted: ReadonlySet<string>): RuleContext {
+  const isHeard = ({ planting }: { readonly planting: { readonly id: string } }): boolean =>
+    !muted.has(`${planting.id}/${kind}`)
+  if (muted.size === 0) return context
+  const beds = context.beds.flatMap((bed): BedView[] => {
+    const plantings = bed.plantings.filter(isHeard)
+    // a bed of which nothing is to be heard is not an empty bed
+    if (plantings.length === 0 && bed.plantings.length > 0) return []
+    return [{ ...bed, plantings, sowings: bed.sowings.filter(isHeard) }]
+  })
+  return { ...context, beds }
 }
 
 /** What a finding leaves out is not known, and takes the place of what was known before. */

@@ -1,6 +1,9 @@
 /** A garden as rules see it, built up by a test: quiet unless the test says otherwise. */
+
+import { doseAgainst } from '../../hub/core/crops/dose.js'
 import { findCrop } from '../../hub/core/crops/library.js'
 import { stageMarks } from '../../hub/core/crops/stages.js'
+import { COMPLETE_COVERAGE } from '../../hub/core/quality/completeness.js'
 import { NO_READINGS, type ReadingColumns } from '../../hub/core/readings.js'
 import type { BedView, NodeView, PlantingView, RuleContext } from '../../hub/warnings/rule.js'
 import type { DayRecord } from '../../shared/api/measurements.js'
@@ -39,6 +42,8 @@ export function bedView(parts: Partial<BedView> = {}): BedView {
     days: [],
     airTemp: NO_READINGS,
     night: { sunsetMs: null, sunriseMs: null },
+    ahead: null,
+    sowings: [],
     sunHistory: { clearDays: [], reachableHours: null, days: 21, budget: null, sky: null },
     ...parts,
   }
@@ -78,6 +83,23 @@ export function plantingView(
     crop: known,
     name: known?.name.toLowerCase() ?? crop,
     headingDays: [],
+    toHeadingC: null,
+    doses: {
+      heat:
+        known?.heat && rest.headingDays
+          ? doseAgainst(
+              rest.headingDays.reduce((sum, day) => sum + (day.heatHours ?? 0), 0),
+              'h',
+              known.heat.watchHours,
+              known.heat.likelyHours,
+              rest.headingDays.filter((day) => day.heatHours === null || day.airCoverage < COMPLETE_COVERAGE)
+                .length,
+            )
+          : null,
+      chill: null,
+      warmDays: null,
+    },
+    dayLengthHours: 17.5,
     ...rest,
   }
 }

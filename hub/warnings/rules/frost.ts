@@ -1,11 +1,14 @@
 /**
  * Frost in a bed: observed when its own air is at or below what its plants stand, possible when a clear night's
- * cooling heads there. The limit comes from the most tender planting that stands in the bed.
+ * cooling heads there, days ahead with the odds of a forecast. The limit comes from the most tender planting that stands in the bed.
  */
-import { daysBetween } from '../../../shared/local-time.js'
+import { daysBetween, localDay } from '../../../shared/local-time.js'
 import { isGood } from '../../../shared/quality-flags.js'
+import { chanceBelow, interval80 } from '../../core/forecast/normal-odds.js'
 import type { ReadingColumns } from '../../core/readings.js'
+import { sunTimes } from '../../core/sun/sun-times.js'
 import { nightOutlook } from '../night-cooling.js'
+import { certaintyOf, freshAhead, inTen, lastTold, warnFrom } from '../odds.js'
 import type { BedView, Finding, PlantingView, Rule, RuleContext } from '../rule.js'
 import { celsius, clock, list } from '../wording.js'
 
@@ -31,7 +34,8 @@ interface Limit {
 export const frost: Rule = {
   name: 'frost',
   holdMs: 2 * HOUR_MS,
-  find: (context) => context.beds.flatMap((bed) => frostInBed(bed, context) ?? []),
+  find: (context) =>
+    context.beds.flatMap((bed) => frostInBed(bed, context) ?? frostToCome(bed, context) ?? []),
 }
 
 function frostInBed(view: BedView, context: RuleContext): Finding | null {
@@ -82,6 +86,52 @@ function frostInBed(view: BedView, context: RuleContext): Finding | null {
   }
 }
 
+/** Covers cost little and a frost much: worth telling from one in four. */
+const POSSIBLE_FROST_CHANCE = 0.25
+
+/** A frost of the coming days, from tomorrow on: tonight's is told by the night itself. */
+function frostToCome(view: BedView, context: RuleContext): Finding | null {
+  const ahead = freshAhead(view.ahead)
+  const limit = limitOf(view, context.date)
+  if (!ahead || !limit.tender) return null
+  const cause = `frost/${view.bed.id}`
+  const { days } = ahead.forecast
+  const limitC = limit.damageC + SENSOR_ERROR_C
+  const coming = days
+    .slice(0, lastTold(ahead.forecast) + 1)
+    .filter(({ leadDays }) => leadDays >= 1)
+    .map((day) => ({ day, chance: chanceBelow(day.minC, limitC) }))
+  const from = warnFrom(ahead, context.isOpen(cause), POSSIBLE_FROST_CHANCE)
+  const first = coming.find(({ chance }) => chance >= from)
+  const worst = coming.reduce<(typeof coming)[number] | null>(
+    (a, b) => (a && a.chance >= b.chance ? a : b),
+    null,
+  )
+  if (!first || !worst) return null
+  const { date, minC } = first.day
+  const { lowC, middleC } = interval80(minC)
+  const { startMs, endMs } = localDay(date, context.garden.timeZone)
+  const { sunriseMs } = sunTimes(localDay(date, context.garden.timeZone), context.garden)
+  return {
+    kind: 'frost',
+    cause,
+    bed: view.bed.id,
+    node: null,
+    planting: limit.tender.planting.id,
+    severity: 'Moderate',
+    urgency: 'Future',
+    certainty: certaintyOf(worst.chance),
+    headline: `Frost is ${certaintyOf(worst.chance) === 'Likely' ? 'likely' : 'possible'} in ${view.bed.name} by the morning of ${date}: ${list(view.plantings.map((p) => p.name))}`,
+    why: `The night before ${date} is expected to go down to ${celsius(middleC)}, in a cold case to ${celsius(lowC)}; the odds that it harms are ${inTen(first.chance)}. ${limit.tender.name}${limit.isYoung ? ', not yet hardened,' : ''} is harmed below about ${celsius(limit.damageC)}. ${ahead.words}`,
+    advice: AHEAD_ADVICE,
+    onsetMs: sunriseMs === null ? startMs : Math.max(startMs, sunriseMs - 3 * HOUR_MS),
+    expiresMs: sunriseMs === null ? endMs : sunriseMs + 2 * HOUR_MS,
+    chance: worst.chance,
+  }
+}
+
+const AHEAD_ADVICE =
+  'Lay fleece, blankets or cloches ready and put them on before that evening, down to the ground on all sides. Water dry soil in the morning before: moist soil gives off more warmth. Move containers against the house. Put off planting out tender plants.'
 const EXPECTED_ADVICE =
   'Cover the plants now with fleece, a blanket or a cloche, held off the leaves and down to the ground on all sides, so that the warmth of the soil stays in. Move containers against the house. Moist soil gives off more warmth than dry soil. Mind your step in the dark; never heat a cover with a flame.'
 const OBSERVED_ADVICE =

@@ -1,11 +1,13 @@
 /**
- * A warm spell, observed, while plants form what is eaten. Three days in a row with a maximum above the crop's
+ * A warm spell while plants form what is eaten: observed, or days ahead with its odds. Three days in a row with a maximum above the crop's
  * limit is what growers call a warm spell; two days well above it, or a night that stays warm, make it severe.
  * Thresholds: growers' rule of 80 °F while heading, and the fixed-threshold form of the warm-spell indices of the
  * ETCCDI (a garden has no thirty years of records for percentiles).
  */
 import type { DayRecord } from '../../../shared/api/measurements.js'
+import { certaintyOf, freshAhead, inTen } from '../odds.js'
 import type { BedView, Finding, PlantingView, Rule, RuleContext } from '../rule.js'
+import { spellAhead } from '../spell-ahead.js'
 import { celsius, counted, hours, list } from '../wording.js'
 
 const SPELL_DAYS = 3
@@ -22,9 +24,52 @@ export const warmSpell: Rule = {
   find: (context) => context.beds.flatMap((bed) => warmSpellIn(bed, context) ?? []),
 }
 
-/** The warm spell of one bed; null: there is none, or nothing that minds. */
-export function warmSpellIn(view: BedView, context: RuleContext): Finding | null {
-  const heading = view.plantings.filter((p) => p.progress.stage === 'heading' && p.crop?.heat)
+/** So near its heading stage a planting is in it by the time a spell comes: three days at 14 °C·d. */
+const SOON_HEADING_C = 42
+
+/** The warm spell of one bed, there or to come; null: there is none, or nothing that minds. */
+export const warmSpellIn = (view: BedView, context: RuleContext): Finding | null =>
+  observedSpell(view, context) ?? spellToCome(view, context)
+
+const minds = ({ progress, crop }: PlantingView): boolean =>
+  progress.stage === 'heading' && crop?.heat !== null && crop?.heat !== undefined
+
+const soonMinds = ({ toHeadingC, crop }: PlantingView): boolean =>
+  toHeadingC !== null && toHeadingC <= SOON_HEADING_C && crop?.heat !== null && crop?.heat !== undefined
+
+function spellToCome(view: BedView, context: RuleContext): Finding | null {
+  const threatened = view.plantings.filter((one) => minds(one) || soonMinds(one))
+  const ahead = freshAhead(view.ahead)
+  if (threatened.length === 0 || !ahead) return null
+  const measure = threatened.reduce((a, b) => (limitC(b) < limitC(a) ? b : a))
+  const cause = `warm-spell/${view.bed.id}`
+  const spell = spellAhead(ahead, limitC(measure), SPELL_DAYS, context.isOpen(cause), context.garden)
+  if (!spell) return null
+  const isForming = threatened.some(minds)
+  const isOne = threatened.length === 1
+  return {
+    kind: 'warm-spell',
+    cause,
+    bed: view.bed.id,
+    node: null,
+    planting: isOne ? measure.planting.id : null,
+    severity: spell.farDays >= 2 ? 'Severe' : 'Moderate',
+    urgency: 'Future',
+    certainty: certaintyOf(spell.chance),
+    headline: `Warm spell ${certaintyOf(spell.chance) === 'Likely' ? 'likely' : 'possible'} in ${view.bed.name} from ${spell.fromDate}, ${isForming ? 'while' : 'just when'} ${list(threatened.map((p) => p.name))} ${isOne ? (isForming ? 'forms its' : 'is about to form its') : isForming ? 'form their' : 'are about to form their'} ${formsOf(threatened)}`,
+    why:
+      `The odds of ${counted(SPELL_DAYS, 'day')} in a row above ${celsius(limitC(measure))} by ${spell.toDate} are ${inTen(spell.chance)}; the hottest day to be expected has ${celsius(spell.hottestC)}. ` +
+      `${ahead.words} While it forms, ${measure.name} risks ${measure.crop!.heat!.harm}.`,
+    advice: AHEAD_ADVICE,
+    onsetMs: spell.onsetMs,
+    expiresMs: spell.expiresMs,
+    chance: spell.chance,
+  }
+}
+
+/** The warm spell of one bed, as measured. */
+function observedSpell(view: BedView, context: RuleContext): Finding | null {
+  const heading = view.plantings.filter(minds)
   if (heading.length === 0) return null
   // the bed has one weather: the most sensitive of its plantings is the measure
   const measure = heading.reduce((a, b) => (limitC(b) < limitC(a) ? b : a))
@@ -59,6 +104,8 @@ export function warmSpellIn(view: BedView, context: RuleContext): Finding | null
   }
 }
 
+export const AHEAD_ADVICE =
+  'Have shade cloth (30 to 50 %) ready for the hottest hours of those days. Water deeply and evenly beforehand and mulch, so that the soil goes cool and moist into the heat; no nitrogen now. Feel the heads, and cut firm ones before it comes. Do heavy work before the heat, or in the cool hours; drink, and rest in the shade.'
 export const WARM_ADVICE =
   'Hang shade cloth (30 to 50 %) over the bed for the hottest hours and take it off in the evening. Water in the morning, evenly and deeply, and mulch to keep the soil cool and moist; no nitrogen now. Cut heads that are already firm. Work in the cool hours yourself: drink, rest in the shade, do not work alone in great heat.'
 

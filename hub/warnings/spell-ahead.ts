@@ -1,0 +1,53 @@
+/** A warm spell to come in a bed: how likely, when, how hot. Pure. */
+import type { Garden } from '../../shared/api/garden.js'
+import { localDay } from '../../shared/local-time.js'
+import { interval80 } from '../core/forecast/normal-odds.js'
+import { type FreshAhead, lastTold, warnFrom } from './odds.js'
+
+export interface SpellAhead {
+  /** that so many hot days in a row come about, 0 to 1 */
+  readonly chance: number
+  /** first day of the spell as it will most likely come */
+  readonly fromDate: string
+  /** last day that was looked at */
+  readonly toDate: string
+  readonly onsetMs: number
+  readonly expiresMs: number
+  /** hottest day of the middle course, °C */
+  readonly hottestC: number
+  /** days whose middle maximum lies so far above the limit that two of them are enough */
+  readonly farDays: number
+}
+
+/** Days this much above the limit are enough by twos. */
+const FAR_ABOVE_C = 3
+
+/** @returns null  less likely than is worth telling */
+export function spellAhead(
+  ahead: FreshAhead,
+  limitC: number,
+  spellDays: number,
+  isOpen: boolean,
+  { timeZone }: Garden,
+): SpellAhead | null {
+  const { days } = ahead.forecast
+  const last = lastTold(ahead.forecast)
+  const odds = ahead.spellOdds(limitC, spellDays)
+  const chance = odds?.reachedBy[last]
+  if (!odds || chance === undefined || chance < warnFrom(ahead, isOpen)) return null
+  // the day on which it is as likely as not to have been reached, if it comes at all
+  const reached = odds.reachedBy.findIndex((by) => by >= chance / 2)
+  const told = days.slice(0, last + 1)
+  // hot days before the forecast's first may belong to it
+  const from = days[Math.max(reached + 1 - spellDays, 0)]!.date
+  const middles = told.map((day) => interval80(day.maxC).middleC)
+  return {
+    chance,
+    fromDate: from,
+    toDate: told.at(-1)!.date,
+    onsetMs: localDay(from, timeZone).startMs,
+    expiresMs: localDay(told.at(-1)!.date, timeZone).endMs,
+    hottestC: Math.max(...middles),
+    farDays: middles.filter((middleC) => middleC >= limitC + FAR_ABOVE_C).length,
+  }
+}
