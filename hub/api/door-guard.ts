@@ -18,7 +18,6 @@ declare module 'fastify' {
   }
 }
 
-const SESSION_COOKIE = 'hearting-session'
 const SAFE_METHODS: ReadonlySet<string> = new Set(['GET', 'HEAD', 'OPTIONS'])
 const BEARER = /^Bearer +(\S{1,200})$/i
 const BASIC = /^Basic +([A-Za-z0-9+/=]{1,400})$/i
@@ -50,7 +49,7 @@ function visitorOf(request: FastifyRequest, doors: Doors): Visitor | null {
     const token = tokenIn(authorization)
     return token === null ? null : doors.byToken(token)
   }
-  const signed = request.cookies[SESSION_COOKIE]
+  const signed = request.cookies[doors.cookieName]
   if (signed === undefined) return null
   const { valid, value } = request.unsignCookie(signed)
   return valid ? doors.bySession(value) : null
@@ -82,21 +81,22 @@ const mayChange = (visitor: Visitor): boolean =>
 export function giveCookie(
   request: FastifyRequest,
   reply: FastifyReply,
-  session: NewSession,
+  name: string,
+  { secret, expiresAtMs }: NewSession,
   nowMs: number,
 ): void {
-  reply.setCookie(SESSION_COOKIE, session.secret, {
+  reply.setCookie(name, secret, {
     signed: true,
     httpOnly: true,
     sameSite: 'strict',
     secure: request.protocol === 'https',
     path: '/',
-    maxAge: Math.floor((session.expiresAtMs - nowMs) / 1000),
+    maxAge: Math.floor((expiresAtMs - nowMs) / 1000),
   })
 }
 
-export function takeCookie(reply: FastifyReply): void {
-  reply.clearCookie(SESSION_COOKIE, { path: '/', httpOnly: true, sameSite: 'strict' })
+export function takeCookie(reply: FastifyReply, name: string): void {
+  reply.clearCookie(name, { path: '/', httpOnly: true, sameSite: 'strict' })
 }
 
 export const callerOf = (request: FastifyRequest): Caller => ({

@@ -72,8 +72,11 @@ export function createAttemptGuard(now: () => number): AttemptGuard {
   }
 }
 
-const fresh = (tally: Tally | undefined, { forgetAfterMs }: Limit, nowMs: number): Tally =>
-  tally === undefined || nowMs - tally.lastMs > forgetAfterMs ? { failures: 0, lastMs: 0 } : tally
+function fresh(tally: Tally | undefined, { forgetAfterMs }: Limit, nowMs: number): Tally {
+  const agoMs = nowMs - (tally?.lastMs ?? 0)
+  // a clock that was set back must not lock the owner out until it has caught up
+  return tally === undefined || agoMs > forgetAfterMs || agoMs < 0 ? { failures: 0, lastMs: 0 } : tally
+}
 
 function waitOf({ failures, lastMs }: Tally, { free, longestWaitMs }: Limit, nowMs: number): number {
   if (failures < free) return 0

@@ -115,6 +115,7 @@ export async function openDoors(options: DoorsOptions): Promise<OpenDoors> {
   return {
     hasOwner,
     cookieKey: book.snapshot.cookieKey,
+    cookieName: `hearting-${digestOf(book.snapshot.cookieKey).slice(0, 8)}`,
 
     bySession(secret) {
       const session = book.sessionByDigest.get(digestOf(secret))

@@ -79,6 +79,8 @@ export interface Doors {
   hasOwner(): boolean
   /** signs the cookies */
   readonly cookieKey: string
+  /** of this hub's own: browsers send cookies to every port of a machine, and it may run two hubs */
+  readonly cookieName: string
 
   /** Whose session this is; null: of nobody, ended or run out. Counts as a sign of life of the session. */
   bySession(secret: string): Visitor | null

@@ -1,7 +1,6 @@
 /** Attacks on the page and the API of a closed hub, each tried and refused. */
-import { execFileSync } from 'node:child_process'
 import { createHmac } from 'node:crypto'
-import { mkdtempSync, readFileSync } from 'node:fs'
+import { mkdtempSync, writeFileSync } from 'node:fs'
 import { rm } from 'node:fs/promises'
 import { createServer } from 'node:http'
 import { request as httpsRequest } from 'node:https'
@@ -14,6 +13,7 @@ import { limitSockets, MOST_PER_ADDRESS } from '../../hub/api/socket-limits.js'
 import { Config } from '../../hub/config.js'
 import { startHub } from '../../hub/main.js'
 import { newDataDir, silent } from '../hub/hub-fixture.js'
+import { hasOpenssl, makeCertificates } from '../support/test-certificates.js'
 import { type Browser, type ClosedHub, closedHub, PASSPHRASE, until } from './closed-hub.js'
 
 const HOME = { name: 'Plot', latitudeDeg: 55.7, longitudeDeg: 12.5, timeZone: 'Europe/Copenhagen' }
@@ -252,16 +252,16 @@ it('a hub with open doors listens on loopback only', async () => {
   await folder.remove()
 })
 
-describe('over TLS', () => {
+describe.skipIf(!hasOpenssl)('over TLS (needs the program openssl)', () => {
   const dir = mkdtempSync(join(tmpdir(), 'hearting-tls-'))
   const files = { cert: join(dir, 'cert.pem'), key: join(dir, 'key.pem') }
+  let ca = ''
   let closed: ClosedHub
   beforeAll(async () => {
-    const subject = ['-subj', '/CN=localhost', '-addext', 'subjectAltName=DNS:localhost,IP:127.0.0.1']
-    const kind = ['-x509', '-newkey', 'ec', '-pkeyopt', 'ec_paramgen_curve:P-256', '-nodes', '-days', '2']
-    execFileSync('openssl', ['req', ...kind, ...subject, '-keyout', files.key, '-out', files.cert], {
-      stdio: 'ignore',
-    })
+    const made = await makeCertificates()
+    ca = made.ca
+    writeFileSync(files.cert, made.cert)
+    writeFileSync(files.key, made.key)
     closed = await closedHub({
       httpTlsCertFile: files.cert,
       httpTlsKeyFile: files.key,
@@ -276,7 +276,6 @@ describe('over TLS', () => {
 
   it('signs in with a cookie that never travels in the clear, and takes readings', async () => {
     expect(closed.hub.httpUrl).toMatch(/^https:/)
-    const ca = readFileSync(files.cert)
     const post = (
       path: string,
       body: object,

@@ -1,4 +1,5 @@
 /** Coming in and going out: set-up, sign-in, read-only links, sessions, the passphrase. */
+import type { FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import {
   Access,
@@ -11,7 +12,7 @@ import {
   SetUpInput,
   SignInInput,
 } from '../../../shared/api/access.js'
-import type { Doors, LinkInfo, Visitor } from '../../doors/port.js'
+import type { Doors, LinkInfo, NewSession, Visitor } from '../../doors/port.js'
 import type { Api, ApiDeps } from '../deps.js'
 import { callerOf, giveCookie, takeCookie } from '../door-guard.js'
 import { ApiProblem } from '../problems.js'
@@ -22,13 +23,14 @@ const ROLE_WORD = { owner: 'owner', reader: 'reader', token: 'script' } as const
 const GivenId = z.strictObject({ id: z.string().min(1).max(100) })
 
 export function accessRoutes(app: Api, deps: ApiDeps): void {
-  const { now } = deps
   /** @throws ApiProblem DOORS_OPEN */
   const doors = (): Doors => {
     if (deps.doors) return deps.doors
     throw new ApiProblem('DOORS_OPEN', 'this hub has no doors: everybody on its machine may do everything')
   }
 
+  const letIn = (request: FastifyRequest, reply: FastifyReply, session: NewSession): void =>
+    giveCookie(request, reply, doors().cookieName, session, deps.now())
   /** The browser has just got another cookie: nobody holds the one before any more. */
   const endReplaced = async (visitor: Visitor | null): Promise<void> => {
     const session = sessionOf(visitor)
@@ -68,7 +70,7 @@ export function accessRoutes(app: Api, deps: ApiDeps): void {
     },
     async (request, reply) => {
       const { code, passphrase } = request.body
-      giveCookie(request, reply, await doors().setUp(code, passphrase, callerOf(request)), now())
+      letIn(request, reply, await doors().setUp(code, passphrase, callerOf(request)))
       return reply.code(204).send(null)
     },
   )
@@ -85,7 +87,7 @@ export function accessRoutes(app: Api, deps: ApiDeps): void {
       },
     },
     async (request, reply) => {
-      giveCookie(request, reply, await doors().signIn(request.body.passphrase, callerOf(request)), now())
+      letIn(request, reply, await doors().signIn(request.body.passphrase, callerOf(request)))
       await endReplaced(request.visitor)
       return reply.code(204).send(null)
     },
@@ -105,7 +107,7 @@ export function accessRoutes(app: Api, deps: ApiDeps): void {
     async (request, reply) => {
       // the owner who tries the link stays the owner
       if (request.visitor?.role !== 'owner') {
-        giveCookie(request, reply, await doors().enterByLink(request.body.secret, callerOf(request)), now())
+        letIn(request, reply, await doors().enterByLink(request.body.secret, callerOf(request)))
         await endReplaced(request.visitor)
       }
       return reply.code(204).send(null)
@@ -120,7 +122,7 @@ export function accessRoutes(app: Api, deps: ApiDeps): void {
     },
     async (request, reply) => {
       await endReplaced(request.visitor)
-      if (deps.doors) takeCookie(reply)
+      if (deps.doors) takeCookie(reply, deps.doors.cookieName)
       return reply.code(204).send(null)
     },
   )
