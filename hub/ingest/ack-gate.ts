@@ -26,7 +26,10 @@ export class AckGate extends Duplex {
     })
     wire.on('end', () => this.push(null))
     wire.on('error', (error) => this.destroy(error))
-    wire.on('close', () => this.destroy())
+    wire.on('close', () => {
+      // what came before the end is still to be read: it may say why
+      if (!wire.readableEnded) this.destroy()
+    })
   }
 
   /** The acknowledgement of this message may leave when `durable` resolves; if it rejects, never. */
@@ -81,7 +84,8 @@ export class AckGate extends Duplex {
   }
 
   override _final(done: (error?: Error | null) => void): void {
-    this.wire.end(done)
+    this.wire.end()
+    done()
   }
 
   override _destroy(error: Error | null, done: (error?: Error | null) => void): void {

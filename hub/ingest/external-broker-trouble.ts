@@ -26,7 +26,7 @@ const MESSAGES: Readonly<Record<TroubleKind, string>> = {
     'broker: it turns the hub away; check HEARTING_BROKER_USER and HEARTING_BROKER_PASSWORD, and the broker’s own list of users',
   version: 'broker: it does not speak this version of MQTT; set HEARTING_BROKER_MQTT_VERSION=3.1.1',
   'taken-over':
-    'broker: another client has come with the hub’s client id and taken its place; give each hub a HEARTING_BROKER_CLIENT_ID of its own',
+    'broker: the connection is taken away again and again: another client comes with the hub’s client id; give each hub a HEARTING_BROKER_CLIENT_ID of its own',
   subscription:
     'broker: it does not let the hub hear nodes; let its user read gardens/+/nodes/+/readings and …/presence',
   lost: 'broker: the connection broke; the hub connects again, and what is published meanwhile waits at the broker',
@@ -41,7 +41,7 @@ const TAKEN_OVER = 142
 const UNREACHABLE = /^(ECONNREFUSED|ECONNRESET|ETIMEDOUT|EHOSTUNREACH|ENETUNREACH|ENOTFOUND|EAI_AGAIN|EPIPE)$/
 
 export function explainTrouble(
-  during: 'connection' | 'subscription' | 'lost' | 'disconnect',
+  during: 'connection' | 'subscription' | 'lost' | 'again' | 'disconnect',
   cause: unknown,
 ): BrokerTrouble {
   const { code } = (cause ?? {}) as { code?: unknown }
@@ -53,6 +53,7 @@ export function explainTrouble(
 function kindOf(during: string, code: unknown, reason: string): TroubleKind {
   if (during === 'subscription') return 'subscription'
   if (during === 'lost') return 'lost'
+  if (during === 'again') return 'taken-over'
   if (code === TAKEN_OVER) return 'taken-over'
   if (typeof code === 'number') {
     if (BAD_VERSION.includes(code)) return 'version'
@@ -60,7 +61,7 @@ function kindOf(during: string, code: unknown, reason: string): TroubleKind {
   }
   if (typeof code === 'string') {
     if (UNREACHABLE.test(code)) return 'unreachable'
-    if (/CERT|SELF_SIGNED|ISSUER|ALTNAME|SSL/.test(code)) return 'certificate'
+    if (/CERT|SELF_SIGNED|ISSUER|ALTNAME|SSL|VERIFY|CRL/.test(code)) return 'certificate'
   }
   return /connack timeout|keepalive timeout/i.test(reason) ? 'unreachable' : 'other'
 }

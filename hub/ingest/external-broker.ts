@@ -6,7 +6,7 @@
  * Who may connect and publish where is the broker's to say (deploy/mosquitto/): nodes sign in there, not here.
  */
 
-import { connect as connectTcp, type Socket } from 'node:net'
+import { connect as connectTcp, isIP, type Socket } from 'node:net'
 import { hostname } from 'node:os'
 import { connect as connectTls } from 'node:tls'
 import { type IConnackPacket, type IPublishPacket, MqttClient } from 'mqtt'
@@ -46,6 +46,8 @@ export interface ExternalBroker extends NodeBroker {
 const LONGEST_PAUSE_MS = 60_000
 /** A connection that lasts this long was a good one: the next pause is a short one again. */
 const STABLE_MS = 10_000
+/** So many that do not in a row have a cause: most likely another client with the same id. */
+const MANY_SHORT_ONES = 4
 const CONNECT_TIMEOUT_MS = 10_000
 const KEEPALIVE_S = 30
 /** How long the broker keeps the session of a hub that is away; MQTT 5.0 §3.1.2.11.2: this number means for ever. */
@@ -65,6 +67,9 @@ export function connectExternalBroker(options: ExternalBrokerOptions): ExternalB
   let trouble: BrokerTrouble | null = null
   let connects = 0
   let attempts = 0
+  /** connections in a row that broke soon after they had been made */
+  let shortOnes = 0
+  let isHangingUp = false
   let underWay = 0
   let waitingForRoom: (() => void)[] = []
   let stable: NodeJS.Timeout | undefined
@@ -111,16 +116,12 @@ export function connectExternalBroker(options: ExternalBrokerOptions): ExternalB
     const durable = take(packet)
     if (packet.qos > 0 && packet.messageId !== undefined) from?.hold(packet.messageId, durable)
     durable
-      .then(
-        () => {
-          attempts = 0
-        },
-        (error: unknown) => {
-          // the store cannot take it now: hang up, so that the broker keeps it and brings it again
-          log.debug({ err: error }, 'broker: a message was not acknowledged')
-          from?.closeSoon()
-        },
-      )
+      .catch((error: unknown) => {
+        // the store cannot take it now: hang up, so that the broker keeps it and brings it again
+        log.debug({ err: error }, 'broker: a message was not acknowledged')
+        isHangingUp = true
+        from?.closeSoon()
+      })
       .finally(() => {
         underWay--
         const next = waitingForRoom
@@ -158,18 +159,23 @@ export function connectExternalBroker(options: ExternalBrokerOptions): ExternalB
     subscribe().then(
       () => {
         isListening = true
-        trouble = null
+        isHangingUp = false
         stable = setTimeout(() => {
           attempts = 0
+          shortOnes = 0
+          trouble = null
         }, STABLE_MS)
         stable.unref()
+        outbox.sendWaiting()
+        // coming and going is told once, as trouble
+        if (shortOnes >= MANY_SHORT_ONES) return
+        trouble = null
         log.info(
           { url: withoutSecrets(options.url), resumed: packet.sessionPresent },
           packet.sessionPresent
             ? 'broker: connected, what waited is coming'
             : 'broker: connected, with a new session',
         )
-        outbox.sendWaiting()
       },
       (error: unknown) => {
         if (client.connected) say(explainTrouble('subscription', error))
@@ -178,7 +184,10 @@ export function connectExternalBroker(options: ExternalBrokerOptions): ExternalB
     )
   })
   client.on('close', () => {
-    if (isListening && !closing) say(explainTrouble('lost', null))
+    if (isListening && !closing && !isHangingUp) {
+      shortOnes++
+      say(explainTrouble(shortOnes >= MANY_SHORT_ONES ? 'again' : 'lost', null))
+    }
     isListening = false
     clearTimeout(stable)
   })
@@ -232,7 +241,8 @@ function openSocket({ url, ca, cert, key }: ExternalBrokerOptions): Socket {
   const socket = secure
     ? connectTls({
         ...where,
-        servername: host,
+        // an address is no server name (RFC 6066 §3)
+        ...(isIP(host) ? {} : { servername: host }),
         ...(ca ? { ca } : {}),
         ...(cert ? { cert } : {}),
         ...(key ? { key } : {}),
