@@ -23,8 +23,12 @@ export interface RuleContext {
   readonly date: string
   readonly beds: readonly BedView[]
   readonly nodes: readonly NodeView[]
-  /** Is a warning of this cause open? An open one is held by softer limits, so that it does not flap. */
-  isOpen(cause: string): boolean
+  /**
+   * Is a warning of this cause open? An open one is held by softer limits, so that it does not flap.
+   *
+   * @param as  only one that has been measured: what was merely expected must not be held as if it had come
+   */
+  isOpen(cause: string, as?: 'Observed'): boolean
 }
 
 export interface BedView {

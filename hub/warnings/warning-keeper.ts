@@ -106,7 +106,13 @@ export function createWarningKeeper(deps: WarningKeeperDeps): WarningKeeper {
     const seen = await viewGarden(view, garden, nowMs)
     const open = new Map((await repository.openWarnings(id)).map((w) => [w.cause, w]))
     const muted = new Set((await repository.listMutes(id)).map((mute) => `${mute.planting}/${mute.kind}`))
-    const context = { ...seen, isOpen: (cause: string) => open.has(cause) }
+    const context: RuleContext = {
+      ...seen,
+      isOpen: (cause, as) => {
+        const known = open.get(cause)
+        return known !== undefined && (as === undefined || known.certainty === as)
+      },
+    }
     const { findings, failed } = applyRules(rules, context, muted, log)
 
     const changed: StoredWarning[] = []

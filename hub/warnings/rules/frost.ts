@@ -57,7 +57,10 @@ function frostInBed(view: BedView, context: RuleContext): Finding | null {
     ? `${limit.tender.name}${limit.isYoung ? ', not yet hardened,' : ''} is harmed below about ${celsius(limit.damageC)}`
     : 'Water freezes at 0.0 °C, and the hub knows of no planting here'
 
-  if (latest.valueC <= raiseAtC || (context.isOpen(cause) && latest.valueC <= raiseAtC + HOLD_ABOVE_C)) {
+  if (
+    latest.valueC <= raiseAtC ||
+    (context.isOpen(cause, 'Observed') && latest.valueC <= raiseAtC + HOLD_ABOVE_C)
+  ) {
     const isDeadly = limit.killC !== null && latest.valueC <= limit.killC + SENSOR_ERROR_C
     return {
       ...common,
@@ -89,7 +92,7 @@ function frostInBed(view: BedView, context: RuleContext): Finding | null {
 /** Covers cost little and a frost much: worth telling from one in four. */
 const POSSIBLE_FROST_CHANCE = 0.25
 
-/** A frost of the coming days, from tomorrow on: tonight's is told by the night itself. */
+/** A frost of the coming mornings. Once the night has begun to show where it goes, it speaks first. */
 function frostToCome(view: BedView, context: RuleContext): Finding | null {
   const ahead = freshAhead(view.ahead)
   const limit = limitOf(view, context.date)
@@ -99,7 +102,8 @@ function frostToCome(view: BedView, context: RuleContext): Finding | null {
   const limitC = limit.damageC + SENSOR_ERROR_C
   const coming = days
     .slice(0, lastTold(ahead.forecast) + 1)
-    .filter(({ leadDays }) => leadDays >= 1)
+    // a day's frost comes at its dawn
+    .filter(({ date }) => dawnOf(date, context) > context.nowMs)
     .map((day) => ({ day, chance: chanceBelow(day.minC, limitC) }))
   const from = warnFrom(ahead, context.isOpen(cause), POSSIBLE_FROST_CHANCE)
   const first = coming.find(({ chance }) => chance >= from)
@@ -110,8 +114,7 @@ function frostToCome(view: BedView, context: RuleContext): Finding | null {
   if (!first || !worst) return null
   const { date, minC } = first.day
   const { lowC, middleC } = interval80(minC)
-  const { startMs, endMs } = localDay(date, context.garden.timeZone)
-  const { sunriseMs } = sunTimes(localDay(date, context.garden.timeZone), context.garden)
+  const dawnMs = dawnOf(date, context)
   return {
     kind: 'frost',
     cause,
@@ -124,10 +127,16 @@ function frostToCome(view: BedView, context: RuleContext): Finding | null {
     headline: `Frost is ${certaintyOf(worst.chance) === 'Likely' ? 'likely' : 'possible'} in ${view.bed.name} by the morning of ${date}: ${list(view.plantings.map((p) => p.name))}`,
     why: `The night before ${date} is expected to go down to ${celsius(middleC)}, in a cold case to ${celsius(lowC)}; the odds that it harms are ${inTen(first.chance)}. ${limit.tender.name}${limit.isYoung ? ', not yet hardened,' : ''} is harmed below about ${celsius(limit.damageC)}. ${ahead.words}`,
     advice: AHEAD_ADVICE,
-    onsetMs: sunriseMs === null ? startMs : Math.max(startMs, sunriseMs - 3 * HOUR_MS),
-    expiresMs: sunriseMs === null ? endMs : sunriseMs + 2 * HOUR_MS,
+    onsetMs: dawnMs - 3 * HOUR_MS,
+    expiresMs: dawnMs + 2 * HOUR_MS,
     chance: worst.chance,
   }
+}
+
+/** Sunrise, or 6 o'clock where the sun does not rise. */
+function dawnOf(date: string, { garden }: RuleContext): number {
+  const day = localDay(date, garden.timeZone)
+  return sunTimes(day, garden).sunriseMs ?? day.startMs + 6 * HOUR_MS
 }
 
 const AHEAD_ADVICE =

@@ -74,7 +74,7 @@ function observedSpell(view: BedView, context: RuleContext): Finding | null {
   // the bed has one weather: the most sensitive of its plantings is the measure
   const measure = heading.reduce((a, b) => (limitC(b) < limitC(a) ? b : a))
   const cause = `warm-spell/${view.bed.id}`
-  const isOpen = context.isOpen(cause)
+  const isOpen = context.isOpen(cause, 'Observed')
   const aboveC = limitC(measure) - (isOpen ? HOLD_BELOW_C : 0)
   const spell = runOfDays(view.days, (day) => day.airTempMaxC !== null && day.airTempMaxC > aboveC)
   const farDays = spell.filter((d) => d.airTempMaxC! >= limitC(measure) + FAR_ABOVE_C).length
