@@ -1,5 +1,7 @@
 /** Read-only links and API tokens: what they open, what they do not, and that they end at once. */
 import { execFile } from 'node:child_process'
+import { writeFile } from 'node:fs/promises'
+import { join } from 'node:path'
 import { promisify } from 'node:util'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import {
@@ -142,6 +144,34 @@ describe('an API token', { timeout: WITH_PROCESSES_MS }, () => {
     const isCut = new Promise<void>((resolve) => client.once('close', () => resolve()))
     await hearting('token', 'revoke', 'import')
     await isCut
+  })
+
+  it('lets a record of the past be brought in; without one the replay says what is missing', async () => {
+    const file = join(closed.dataDir, 'past.csv')
+    await writeFile(file, 'time,air_temp_c\n2026-05-06T12:00:00Z,17.5\n2026-05-06T12:01:00Z,17.6\n')
+    const replay = (token: string | null) =>
+      run(
+        process.execPath,
+        [
+          ...['--import', 'tsx', 'hub/cli/main.ts', 'replay', file, '--node', 'old', '--json'],
+          ...['--port', String(closed.hub.mqttPort), '--http', closed.hub.httpUrl],
+        ],
+        {
+          cwd: new URL('../..', import.meta.url),
+          env: { PATH: process.env.PATH, ...(token === null ? {} : { HEARTING_TOKEN: token }) },
+        },
+      )
+    await expect(replay(null)).rejects.toThrow('hearting token add')
+    const { token } = JSON.parse(
+      (await hearting('token', 'add', 'past', '--scope', 'write', '--json')).stdout,
+    )
+    await until(
+      async () =>
+        (await closed.browser().ask('GET', 'gardens', undefined, { authorization: `Bearer ${token}` }))
+          .status === 200,
+    )
+    const report = JSON.parse((await replay(token)).stdout)
+    expect(report).toMatchObject({ acknowledgedReadings: 2, hub: { storedReadings: 2, refusedPacks: 0 } })
   })
 
   it.each(['Bearer', 'Bearer ', 'Basic abc', `Bearer ${'x'.repeat(500)}`, 'Bearer x y'])(

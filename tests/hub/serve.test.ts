@@ -70,6 +70,30 @@ describe('hearting serve', () => {
     },
   )
 
+  it('shows a set-up code until there is an owner, and answers nobody else', async () => {
+    const folder = await newDataDir()
+    const env = { ...FREE_PORTS, HEARTING_DATA_DIR: folder.dataDir }
+    const run = hearting([], env)
+    await run.printed('Only this machine can reach it')
+    const page = /The page\s+(\S+)/.exec(run.output())?.[1] ?? ''
+    const code = /^ {4}([0-9a-z]{5}-[0-9a-z]{5})$/m.exec(run.output())?.[1] ?? ''
+    expect((await fetch(`${page}/api/v1/gardens`)).status).toBe(401)
+    const claimed = await fetch(`${page}/api/v1/access/set-up`, {
+      method: 'POST',
+      headers: { 'content-type': 'application/json' },
+      body: JSON.stringify({ code, passphrase: 'quince barrow thimble' }),
+    })
+    expect(claimed.status).toBe(204)
+    run.child.kill('SIGTERM')
+    await run.ended
+    const again = hearting([], env)
+    await again.printed('Only this machine can reach it')
+    expect(again.output()).not.toContain('set-up code')
+    again.child.kill('SIGTERM')
+    await again.ended
+    await folder.remove()
+  })
+
   it('refuses wrong settings in words, with 1', async () => {
     const run = hearting(['serve'], { HEARTING_HTTP_PORT: 'eighty' })
     expect(await run.ended).toBe(1)
