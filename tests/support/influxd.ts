@@ -1,5 +1,5 @@
 /** A real InfluxDB 1.x for tests and benchmarks, on a free port, with an administrator of its own. */
-import { writeFile } from 'node:fs/promises'
+import { readFile, writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import {
   freePort,
@@ -34,35 +34,21 @@ export interface InfluxdForTest {
 const USER = 'gardener'
 const PASSWORD = 'only for tests'
 
-export async function startInfluxd(): Promise<InfluxdForTest> {
+export async function startInfluxd({ settings }: { settings?: string } = {}): Promise<InfluxdForTest> {
   const dir = await serverFolder('influxd')
   const port = await freePort()
   const backupPort = await freePort()
   const config = join(dir, 'influxdb.conf')
+  // the settings that are shipped, on other folders and ports
+  const shipped =
+    settings ?? (await readFile(join(import.meta.dirname, '../../deploy/influxdb/influxdb.conf'), 'utf8'))
   await writeFile(
     config,
-    `reporting-disabled = true
-bind-address = "127.0.0.1:${backupPort}"
-[meta]
-  dir = "${dir}/meta"
-[data]
-  dir = "${dir}/data"
-  wal-dir = "${dir}/wal"
-  # a write is answered when it is on disk
-  wal-fsync-delay = "0s"
-  query-log-enabled = false
-[coordinator]
-  write-timeout = "10s"
-[monitor]
-  store-enabled = false
-[http]
-  enabled = true
-  bind-address = "127.0.0.1:${port}"
-  auth-enabled = true
-  log-enabled = false
-[logging]
-  level = "error"
-`,
+    shipped
+      .replaceAll('/var/lib/influxdb', dir)
+      .replace('127.0.0.1:8088', `127.0.0.1:${backupPort}`)
+      .replace('":8086"', `"127.0.0.1:${port}"`)
+      .replace('level = "warn"', 'level = "error"'),
   )
   await handOver(config)
   const url = `http://127.0.0.1:${port}`

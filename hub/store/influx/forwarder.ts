@@ -49,6 +49,7 @@ const BATCH = 5_000
 /** A moment for more to come, so that live readings do not cost a request each. */
 const GATHER_MS = 100
 const FIRST_PAUSE_MS = 250
+const ASK_EVERY_MS = 3_000
 const LONGEST_PAUSE_MS = 15_000
 
 export function createForwarder(options: ForwarderOptions): Forwarder {
@@ -59,6 +60,7 @@ export function createForwarder(options: ForwarderOptions): Forwarder {
   let forwarded = 0
   let refused = spool.refusedCount()
   let pauseMs = 0
+  let heardAtMs = Number.NEGATIVE_INFINITY
   let wake: (() => void) | null = null
   let flushers: { resolve(): void; reject(error: unknown): void }[] = []
   let turn: Promise<unknown> = Promise.resolve()
@@ -180,12 +182,14 @@ export function createForwarder(options: ForwarderOptions): Forwarder {
           isJoined = true
           return forwardSome()
         })
+        if (!isMore) await askIfWell()
+        else heardAtMs = performance.now()
         isUp = true
         trouble = null
         pauseMs = 0
         if (isMore) continue
         settleFlushers()
-        await sleep(LONGEST_PAUSE_MS)
+        await sleep(ASK_EVERY_MS)
         if (!closed && flushers.length === 0 && waiting.get() < batch) await sleepOut(GATHER_MS)
       } catch (error) {
         // a bug is not an outage, but the readings wait safely either way
@@ -197,6 +201,13 @@ export function createForwarder(options: ForwarderOptions): Forwarder {
         await sleepOut(pauseMs * (0.5 + Math.random()))
       }
     }
+  }
+
+  /** Where nothing is to be sent, nothing else would tell that the database has gone. */
+  async function askIfWell(): Promise<void> {
+    if (performance.now() - heardAtMs < ASK_EVERY_MS) return
+    await database.ping()
+    heardAtMs = performance.now()
   }
 
   /** Sleeps although something may call, but not beyond the end. */

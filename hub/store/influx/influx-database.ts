@@ -49,6 +49,8 @@ export interface Span {
 export interface InfluxDatabase {
   /** Makes the database where it is not there and the user may; does nothing where it is. */
   make(): Promise<void>
+  /** Resolves when the server answers. */
+  ping(): Promise<void>
   /** Resolves when the server has the readings on disk (with its wal-fsync-delay of 0). Same key: overwritten. */
   write(rows: readonly RowToSend[]): Promise<void>
   read(series: SeriesKey, span: Span): Promise<StoredRows>
@@ -65,6 +67,7 @@ export interface InfluxDatabase {
 
 const MEASUREMENT = 'reading'
 const PRECISION = 'ms'
+const PING_DEADLINE_MS = 5_000
 const WRITE_DEADLINE_MS = 10_000
 const QUERY_DEADLINE_MS = 30_000
 /** Rows of one answer: more are asked for piece by piece, so that memory stays bounded. */
@@ -139,6 +142,10 @@ export function connectInflux(settings: InfluxSettings): InfluxDatabase {
   return {
     async make() {
       await within(QUERY_DEADLINE_MS, () => client.createDatabase(settings.database))
+    },
+    async ping() {
+      const [answer] = await within(PING_DEADLINE_MS, () => client.ping(PING_DEADLINE_MS))
+      if (!answer?.online) throw new InfluxError('down', `${url.host} does not answer`)
     },
     async write(rows) {
       const points: IPoint[] = rows.map(({ garden, node, quantity, timeMs, value, flags, delayMs }) => ({
