@@ -146,6 +146,7 @@ export function createBedMeasurements(deps: {
       }
       const light = late.filter((r) => r.quantity === 'light' || r.quantity === 'irradiance')
       if (light.length === 0) continue
+      learning.forget(garden)
       const times = light.map((r) => r.timeMs)
       await repository.forgetLearnedSun(
         garden,

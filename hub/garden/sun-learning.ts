@@ -7,21 +7,20 @@
  * again after (bed-measurements.ts), just as day records are forgotten; nothing learned meanwhile is kept. Day records
  * name what they were judged with, and are computed again when that has changed.
  */
-import { createHash } from 'node:crypto'
 import { setImmediate } from 'node:timers/promises'
 import type { Garden } from '../../shared/api/garden.js'
 import { NO_READINGS, type ReadingColumns } from '../core/readings.js'
-import type { DrawnSkyline } from '../core/sun/drawn-skyline.js'
 import { contextOf, judgedWith, LEARNED_SUN_VERSION, type LearnedSun } from '../core/sun/learned-sun.js'
 import type { PlacedContext } from '../core/sun/placed-day.js'
-import type { AppendLedger, NodeSpan } from './append-ledger.js'
+import type { AppendLedger } from './append-ledger.js'
 import { type BedSeries, joinReadings } from './bed-series.js'
-import { type BedSegment, segmentsWithin } from './bed-timeline.js'
-import { LIGHT_FLAGS_REACH_MS } from './day-influence.js'
+import type { BedSegment } from './bed-timeline.js'
 import { drawnSkyline } from './drawn-by-hand.js'
 import { createLearnerThread, type Learner } from './learner-thread.js'
+import { type BedLightSetup, basisOf, digest, type LearningUnit, restsOn, unitsOf } from './learning-units.js'
 import { type LearningWindow, learningWindow } from './learning-window.js'
-import { type LightStretch, lightStretches } from './light-stretches.js'
+import { lightStretches } from './light-stretches.js'
+import { createMonthsAtHand } from './months-at-hand.js'
 import type { GardenRepository, KeptLearnedSun } from './port.js'
 import type { BedSky, LearnedStretch } from './skies.js'
 import { createSunLearner } from './sun-learner.js'
@@ -35,25 +34,8 @@ const AT_ONCE_READINGS = 2_000
 export interface SunLearning {
   /** @param month  YYYY-MM */
   skyOf(garden: Garden, bed: string, month: string): Promise<BedSky>
-}
-
-/** A placement of the garden as far as it belongs into a window. */
-interface Unit {
-  readonly placement: string
-  readonly bed: string
-  readonly pieces: readonly LightStretch[]
-  /** of the bed, within the pieces */
-  readonly light: readonly BedSegment[]
-  readonly irradiance: readonly BedSegment[]
-  readonly drawn: DrawnSkyline | null
-}
-
-interface BedLightSetup {
-  readonly bed: string
-  readonly light: readonly BedSegment[]
-  readonly irradiance: readonly BedSegment[]
-  readonly stretches: readonly LightStretch[]
-  readonly drawn: DrawnSkyline | null
+  /** What is kept was, or is about to be, forgotten for late readings. */
+  forget(garden: string): void
 }
 
 export function createSunLearning(deps: {
@@ -67,6 +49,7 @@ export function createSunLearning(deps: {
   const { series, garden: repository, ledger, now, onKeep } = deps
   const thread = createLearnerThread()
   const underWay = new Map<string, Promise<ReadonlyMap<string, LearnedSun>>>()
+  const atHand = createMonthsAtHand()
 
   const bedsWithLight = async (gardenId: string): Promise<{ beds: BedLightSetup[]; newestMs: number }> => {
     const [placements, drawings] = await Promise.all([
@@ -105,7 +88,7 @@ export function createSunLearning(deps: {
     return joinReadings(parts)
   }
 
-  const countReadings = async (garden: string, units: readonly Unit[], window: LearningWindow) => {
+  const countReadings = async (garden: string, units: readonly LearningUnit[], window: LearningWindow) => {
     let count = 0
     for (const { light, irradiance } of units) {
       count += await series.countRange(garden, 'light', light, window.fromMs, window.cutMs)
@@ -117,7 +100,7 @@ export function createSunLearning(deps: {
   const learnWith = async (
     learner: Learner,
     garden: Garden,
-    units: readonly Unit[],
+    units: readonly LearningUnit[],
     window: LearningWindow,
   ): Promise<ReadonlyMap<string, LearnedSun>> => {
     const { latitudeDeg, longitudeDeg, elevationM } = garden
@@ -144,17 +127,19 @@ export function createSunLearning(deps: {
 
   const learn = async (
     garden: Garden,
-    units: readonly Unit[],
+    units: readonly LearningUnit[],
     window: LearningWindow,
     basis: string,
   ): Promise<ReadonlyMap<string, LearnedSun>> => {
     const computation = ledger.beginComputation()
+    const remember = atHand.since(garden.id)
     try {
       const work = (learner: Learner) => learnWith(learner, garden, units, window)
       const count = await countReadings(garden.id, units, window)
       const learned = count > AT_ONCE_READINGS ? await thread.use(work) : await work(atOnce())
       if (!computation.isOvertaken(garden.id, restsOn(units))) {
         onKeep(garden.id, window.cutMs)
+        remember(`${window.month}/${basis}`, learned)
         // nothing may come between the look at the ledger and this call: the database's thread keeps the order
         await repository.keepLearnedSun(garden.id, keptForm(learned, window, basis))
       }
@@ -167,18 +152,25 @@ export function createSunLearning(deps: {
   /** What is kept, or else learned now; who asks for the same meanwhile waits for the same. */
   const learnedOf = async (
     garden: Garden,
-    units: readonly Unit[],
+    units: readonly LearningUnit[],
     window: LearningWindow,
   ): Promise<ReadonlyMap<string, LearnedSun>> => {
     if (units.length === 0) return new Map()
     const basis = basisOf(garden, units, window)
+    const name = `${window.month}/${basis}`
+    const known = atHand.get(garden.id, name)
+    if (known) return known
+    const remember = atHand.since(garden.id)
     const kept = new Map(
       (await repository.learnedSun(garden.id, window.month))
         .filter((row) => row.version === LEARNED_SUN_VERSION && row.basis === basis)
         .map((row) => [row.placement, row.learned]),
     )
-    if (units.every((unit) => kept.has(unit.placement))) return kept
-    const key = `${garden.id}/${window.month}/${basis}`
+    if (units.every((unit) => kept.has(unit.placement))) {
+      remember(name, kept)
+      return kept
+    }
+    const key = `${garden.id}/${name}`
     const running = underWay.get(key)
     if (running) return running
     const mine = learn(garden, units, window, basis)
@@ -210,6 +202,7 @@ export function createSunLearning(deps: {
       }
       return { stretches, ...judging(stretches, window) }
     },
+    forget: (garden) => atHand.forget(garden),
   }
 }
 
@@ -230,33 +223,6 @@ const atOnce = (): Learner => {
   }
 }
 
-function unitsOf(setup: BedLightSetup, { fromMs, cutMs }: LearningWindow): Unit[] {
-  const { bed, stretches, light, irradiance, drawn } = setup
-  const placements = [...new Set(stretches.map((s) => s.placement))]
-  return placements.flatMap((placement) => {
-    const pieces = stretches
-      .filter((s) => s.placement === placement && s.fromMs < cutMs && s.toMs > fromMs)
-      .map((s) => ({ ...s, fromMs: Math.max(s.fromMs, fromMs), toMs: Math.min(s.toMs, cutMs) }))
-    if (pieces.length === 0) return []
-    const within = (segments: readonly BedSegment[]): BedSegment[] =>
-      pieces.flatMap((p) => segmentsWithin(segments, p.fromMs, p.toMs))
-    return [{ placement, bed, pieces, light: within(light), irradiance: within(irradiance), drawn }]
-  })
-}
-
-/** Everything but the readings that the learned follows from. */
-function basisOf(garden: Garden, units: readonly Unit[], { fromMs, cutMs }: LearningWindow): string {
-  const { latitudeDeg, longitudeDeg, elevationM, timeZone } = garden
-  const text = JSON.stringify([
-    [latitudeDeg, longitudeDeg, elevationM, timeZone],
-    [fromMs, cutMs],
-    units.map((u) => [u.placement, u.bed, u.light, u.irradiance, u.drawn ? [...u.drawn] : null]),
-  ])
-  return digest(text)
-}
-
-const digest = (text: string): string => createHash('sha256').update(text).digest('base64url').slice(0, 22)
-
 function keptForm(
   learned: ReadonlyMap<string, LearnedSun>,
   { month, fromMs, cutMs }: LearningWindow,
@@ -272,16 +238,6 @@ function keptForm(
     learned: content,
   }))
 }
-
-/** Readings of nodes that were looked at, and those that bear on their flags. */
-const restsOn = (units: readonly Unit[]): NodeSpan[] =>
-  units.flatMap(({ light, irradiance }) =>
-    [...light, ...irradiance].map((s) => ({
-      node: s.node,
-      fromMs: s.fromMs - LIGHT_FLAGS_REACH_MS,
-      toMs: s.toMs + LIGHT_FLAGS_REACH_MS,
-    })),
-  )
 
 /** A bed without light readings, but with a skyline drawn. */
 function drawnOnly(
