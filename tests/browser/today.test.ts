@@ -4,7 +4,7 @@ import { Config } from '../../hub/config.js'
 import { startHub } from '../../hub/main.js'
 import { silent } from '../hub/hub-fixture.js'
 import { describeInBrowser } from './chromium.js'
-import { filledHub, type GardenOnHub, publish } from './garden-fixture.js'
+import { filledHub, type GardenOnHub, publish, tell } from './garden-fixture.js'
 import { layoutShift } from './in-page.js'
 
 describeInBrowser('the Today page', ({ visit }) => {
@@ -58,6 +58,21 @@ describeInBrowser('the Today page', ({ visit }) => {
     await row.getByText('The ribbon in words').click()
     await row.getByRole('columnheader', { name: 'mostly' }).waitFor()
     expect(await row.locator('details tbody tr').count()).toBeGreaterThan(0)
+  })
+
+  test('hatches the rest of the day where the skyline will hide the sun', async () => {
+    // a wall to the west of the bed without a node: the afternoon's sun goes behind it
+    await tell(garden.hub, 'PUT', 'gardens/home/beds/gate/skyline', {
+      points: [],
+      fences: [{ heightM: 3, distanceM: 1.5, directionDeg: 270, leftEndDeg: null, rightEndDeg: null }],
+    })
+    const { page } = await visit(garden.hub.httpUrl)
+    const ribbon = page.locator('[data-bed=gate] .ribbon svg')
+    await ribbon.locator('[data-mark=hidden]').first().waitFor()
+    expect(await ribbon.getAttribute('aria-label')).toMatch(
+      /Still to come, behind the skyline: 1[4-9]:\d\d to /,
+    )
+    expect(await page.locator('[data-bed=quince] [data-mark=hidden]').count()).toBe(0)
   })
 
   test('keeps everything where it is while it loads', async () => {

@@ -7,6 +7,7 @@ import {
   sunReachedAtMs,
   tickEveryHours,
 } from '../../dashboard/src/sun/ribbon-bands.js'
+import { stillHidden } from '../../dashboard/src/sun/still-hidden.js'
 
 const H = 3_600_000
 
@@ -93,5 +94,25 @@ describe('the ribbon', () => {
     expect(tickEveryHours(15, 900)).toBe(1)
     expect(tickEveryHours(15, 330)).toBe(2)
     expect(tickEveryHours(24, 150)).toBe(6)
+  })
+})
+
+describe('what the skyline will still hide', () => {
+  const daylight = { fromMs: 100, toMs: 900 }
+
+  test('is what lies ahead of now and within the daylight', () => {
+    const lost = [
+      { fromMs: 50, toMs: 200 },
+      { fromMs: 400, toMs: 600 },
+      { fromMs: 800, toMs: 950 },
+    ]
+    expect(stillHidden(lost, daylight, 500)).toEqual([
+      { fromMs: 500, toMs: 600 },
+      { fromMs: 800, toMs: 900 },
+    ])
+  })
+
+  test('is nothing once the sun has set', () => {
+    expect(stillHidden([{ fromMs: 800, toMs: 950 }], daylight, 920)).toEqual([])
   })
 })

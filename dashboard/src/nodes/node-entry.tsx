@@ -13,23 +13,13 @@ import { mayChange } from '../state/access.js'
 import { bedName, gardenId, inGarden, nodes, timeZone } from '../state/garden.js'
 import { clockStyle, tempUnit } from '../state/preferences.js'
 import { nowMs } from '../state/present.js'
+import { RefusedPacks } from './refused-packs.js'
 
 const PRESENCE_WORDS = {
   awake: 'awake',
   asleep: 'asleep between reports',
   gone: 'gone: its connection broke off without a word',
 } as const
-
-const REASON_WORDS: Readonly<Record<string, string>> = {
-  'too-large': 'too large',
-  'not-json': 'not readable as JSON',
-  'not-cbor': 'not readable as CBOR',
-  'not-senml': 'not SenML as its standard has it',
-  unit: 'a unit that does not fit',
-  time: 'a time that makes no sense',
-  topic: 'a topic that is none of the node’s',
-  'too-many-records': 'too many records in one',
-}
 
 function NameForm({ node }: { readonly node: NodeStatus }) {
   const form = useForm(`node.${node.id}`, { name: node.name ?? '' })
@@ -84,29 +74,6 @@ function LatestTable({ node }: { readonly node: NodeStatus }) {
   )
 }
 
-function Refusals({ node }: { readonly node: NodeStatus }) {
-  const { total, byReason, latest } = node.refusals
-  if (total === 0) return null
-  const reasons = Object.entries(byReason).map(([reason, n]) => `${n} × ${REASON_WORDS[reason] ?? reason}`)
-  return (
-    <div class="refusals">
-      <p>
-        <b>{total === 1 ? 'One pack was refused' : `${total} packs were refused`}</b> since the hub started:{' '}
-        {reasons.join(', ')}.
-      </p>
-      {latest !== null && (
-        <>
-          <p>
-            The latest, {dateAndClock(Date.parse(latest.at), timeZone.value, clockStyle.value)}:{' '}
-            {latest.message}
-          </p>
-          <pre>{latest.excerpt}</pre>
-        </>
-      )}
-    </div>
-  )
-}
-
 export function NodeEntry({ node }: { readonly node: NodeStatus }) {
   const presence = node.presence === null ? null : PRESENCE_WORDS[node.presence]
   return (
@@ -133,7 +100,7 @@ export function NodeEntry({ node }: { readonly node: NodeStatus }) {
       </p>
       {node.name === null && <p>Nobody has named this node yet.</p>}
       <LatestTable node={node} />
-      <Refusals node={node} />
+      <RefusedPacks refusals={node.refusals} />
       <details open={node.name === null && mayChange.value}>
         <summary>{!mayChange.value ? 'Topic' : node.name === null ? 'Name it' : 'Name and topic'}</summary>
         <NameForm node={node} />

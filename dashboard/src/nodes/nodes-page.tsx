@@ -2,10 +2,11 @@
 import { useEffect } from 'preact/hooks'
 import { Failure } from '../parts/failure.js'
 import { hasDoors, mayChange } from '../state/access.js'
-import { gardenId, nodes } from '../state/garden.js'
+import { gardenId, nodes, strays } from '../state/garden.js'
 import { liveReadings } from '../state/live-garden.js'
 import { NodeCredentials } from './node-credentials.js'
 import { NodeEntry } from './node-entry.js'
+import { RefusedPacks } from './refused-packs.js'
 
 /** Latest values are asked for anew at most this often while readings come in, ms. */
 const REFRESH_MS = 5_000
@@ -39,15 +40,30 @@ function HowToPublish() {
   )
 }
 
+/** Packs of no known node: who builds one and has mistaken the topic looks for it here. */
+function StrayPacks() {
+  const refusals = strays.state.value.value
+  if (refusals === null || refusals.total === 0) return null
+  return (
+    <section class="node" aria-label="Stray packs">
+      <h3>Packs that name no node</h3>
+      <RefusedPacks refusals={refusals} kind="stray " />
+    </section>
+  )
+}
+
 export function NodesPage() {
   const { value, failure } = nodes.state.value
 
   useEffect(() => {
     void nodes.reload()
+    void strays.reload()
     let lastMs = 0
     let due: ReturnType<typeof setTimeout> | undefined
     const timer = setInterval(() => {
-      if (document.visibilityState === 'visible') void nodes.reload()
+      if (document.visibilityState !== 'visible') return
+      void nodes.reload()
+      void strays.reload()
     }, QUIET_REFRESH_MS)
     const unsubscribe = liveReadings.subscribe((event) => {
       if (event === null || due !== undefined) return
@@ -78,6 +94,7 @@ export function NodesPage() {
       {value?.map((node) => (
         <NodeEntry key={node.id} node={node} />
       ))}
+      <StrayPacks />
       {hasDoors.value && mayChange.value && <NodeCredentials />}
       <HowToPublish />
     </>

@@ -2,7 +2,7 @@
 import { computed, signal } from '@preact/signals'
 import type { Crop } from '../../../shared/api/crops.js'
 import type { Bed, Garden, Placement, Planting } from '../../../shared/api/garden.js'
-import type { NodeStatus, Today } from '../../../shared/api/measurements.js'
+import type { NodeStatus, Refusals, Today } from '../../../shared/api/measurements.js'
 import type { Warning } from '../../../shared/api/warnings.js'
 import { get } from '../api/client.js'
 import { learnHubTime } from './present.js'
@@ -20,6 +20,8 @@ export const inGarden = (path = ''): string => `/gardens/${encodeURIComponent(ga
 export const gardens = resource<Garden[]>((signal) => get('/gardens', signal))
 export const beds = resource<Bed[]>((signal) => get(inGarden('/beds'), signal))
 export const nodes = resource<NodeStatus[]>((signal) => get(inGarden('/nodes'), signal))
+/** packs that named no node */
+export const strays = resource<Refusals>((signal) => get(inGarden('/stray-packs'), signal))
 export const placements = resource<Placement[]>((signal) => get(inGarden('/placements'), signal))
 export const plantings = resource<Planting[]>((signal) => get(inGarden('/plantings'), signal))
 export const warnings = resource<Warning[]>((signal) => get(inGarden('/warnings'), signal))

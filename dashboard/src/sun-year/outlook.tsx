@@ -61,27 +61,26 @@ function Curves({ days, x, y }: CurvesProps) {
   )
 }
 
-/** The words stand where the curve of possible hours is highest, clear of the frame on either side. */
-function Words({ days, x, y }: CurvesProps) {
-  const margin = Math.floor(days.length * 0.14)
-  let best = margin
-  for (let i = margin; i < days.length - margin; i++)
-    if ((days[i]?.possibleSunHours ?? 0) > (days[best]?.possibleSunHours ?? 0)) best = i
-  const d = days[best]
-  if (d === undefined || d.possibleSunHours < 1) return null
-  // below its own line the second word needs air above the axis
-  const hasRoom = d.expectedSunHours !== null && y(d.expectedSunHours) + 22 < y(0)
+/** A key, not words on the lines: in a shaded bed or under a clear sky the two run into one another. */
+function CurvesKey({ hasExpected }: { readonly hasExpected: boolean }) {
   return (
-    <>
-      <text x={x(best)} y={y(d.possibleSunHours) - 8} text-anchor="middle" class="tick haloed ink">
-        possible
-      </text>
-      {hasRoom && (
-        <text x={x(best)} y={y(d.expectedSunHours ?? 0) + 17} text-anchor="middle" class="tick haloed ink">
-          to be expected
-        </text>
+    <ul class="key" aria-label="Key to the curves">
+      <li>
+        <svg width="26" height="12" aria-hidden="true">
+          <rect width="26" height="12" class="outlook-band" />
+          <path d="M0 6h26" class="outlook-possible" />
+        </svg>
+        possible under a clear sky, and how far that is uncertain
+      </li>
+      {hasExpected && (
+        <li>
+          <svg width="26" height="12" aria-hidden="true">
+            <path d="M0 6h26" class="outlook-expected" />
+          </svg>
+          to be expected with the usual clouds
+        </li>
       )}
-    </>
+    </ul>
   )
 }
 
@@ -195,7 +194,6 @@ export function Outlook({ outlook, bedName, today }: OutlookProps) {
                 </text>
               </g>
             ))}
-            <Words days={days} x={x} y={y} />
             {days.map(
               (d, i) =>
                 d.date.endsWith('-01') && (
@@ -225,6 +223,7 @@ export function Outlook({ outlook, bedName, today }: OutlookProps) {
           </svg>
         )}
       </div>
+      <CurvesKey hasExpected={days.some((d) => d.expectedSunHours !== null)} />
       <MonthTable outlook={outlook} />
     </div>
   )

@@ -9,8 +9,9 @@ import { hoursInWords, listInWords } from '../format/durations.js'
 import { clockTime } from '../format/local-clock.js'
 import { useWidth } from '../parts/use-width.js'
 import { clockStyle } from '../state/preferences.js'
-import { fillOf, STATE_WORDS } from './patterns.js'
+import { fillOf, HIDDEN_FILL, STATE_WORDS } from './patterns.js'
 import { hoursByState, ribbonBands, tickEveryHours } from './ribbon-bands.js'
+import { type Stretch, stillHidden } from './still-hidden.js'
 import { segmentsOf } from './sun-sentence.js'
 
 interface DayRibbonProps {
@@ -18,19 +19,22 @@ interface DayRibbonProps {
   readonly nowMs: number
   readonly timeZone: string
   readonly bedName: string
+  /** when the sun stands behind the bed's skyline that day; hatched where still to come */
+  readonly lost?: readonly Stretch[]
 }
 
 const BAND_TOP = 6
 const BAND_HEIGHT = 30
 const HEIGHT = 58
 const HOUR_MS = 3_600_000
+const NONE_LOST: readonly Stretch[] = []
 
 /** From sunrise to sunset; the whole day where the sun does not set or rise. */
 function extent(sun: BedSun): { fromMs: number; toMs: number } {
   return { fromMs: Date.parse(sun.sunrise ?? sun.from), toMs: Date.parse(sun.sunset ?? sun.to) }
 }
 
-function spoken(sun: BedSun, bedName: string, timeZone: string): string {
+function spoken(sun: BedSun, bedName: string, timeZone: string, hidden: readonly Stretch[]): string {
   const { fromMs, toMs } = extent(sun)
   const clock = (ms: number): string => clockTime(ms, timeZone, clockStyle.value)
   const daylight = segmentsOf(sun)
@@ -41,15 +45,20 @@ function spoken(sun: BedSun, bedName: string, timeZone: string): string {
     ({ state, word }) => `${hoursInWords(hours[state])} ${word}`,
   )
   const sofar = parts.length === 0 ? 'nothing known yet' : listInWords(parts)
-  return `${bedName}, the day’s sun from ${clock(fromMs)} to ${clock(toMs)}: ${sofar}.`
+  const times = hidden.map((h) => `${clock(h.fromMs)} to ${clock(h.toMs)}`)
+  const behind = times.length === 0 ? '' : ` Still to come, behind the skyline: ${listInWords(times)}.`
+  return `${bedName}, the day’s sun from ${clock(fromMs)} to ${clock(toMs)}: ${sofar}.${behind}`
 }
 
-export function DayRibbon({ sun, nowMs, timeZone, bedName }: DayRibbonProps) {
+export function DayRibbon({ sun, nowMs, timeZone, bedName, lost = NONE_LOST }: DayRibbonProps) {
   const frame = useRef<HTMLDivElement>(null)
   const width = useWidth(frame)
   const { fromMs, toMs } = extent(sun)
   const bands = useMemo(() => ribbonBands(segmentsOf(sun), fromMs, toMs, width), [sun, fromMs, toMs, width])
   const x = (ms: number): number => ((ms - fromMs) / (toMs - fromMs)) * width
+
+  const segments = segmentsOf(sun)
+  const hidden = stillHidden(lost, { fromMs, toMs }, Math.max(nowMs, segments.at(-1)?.toMs ?? 0))
 
   const everyHours = tickEveryHours((toMs - fromMs) / HOUR_MS, width)
   const midnightMs = startOfDayMs(sun.date, timeZone)
@@ -68,7 +77,7 @@ export function DayRibbon({ sun, nowMs, timeZone, bedName }: DayRibbonProps) {
           height={HEIGHT}
           viewBox={`0 0 ${width} ${HEIGHT}`}
           role="img"
-          aria-label={spoken(sun, bedName, timeZone)}
+          aria-label={spoken(sun, bedName, timeZone, hidden)}
         >
           {bands.map((band) => (
             <rect
@@ -79,6 +88,17 @@ export function DayRibbon({ sun, nowMs, timeZone, bedName }: DayRibbonProps) {
               height={BAND_HEIGHT}
               fill={fillOf(band.state)}
               data-state={band.state}
+            />
+          ))}
+          {hidden.map((h) => (
+            <rect
+              key={h.fromMs}
+              x={x(h.fromMs)}
+              y={BAND_TOP}
+              width={x(h.toMs) - x(h.fromMs)}
+              height={BAND_HEIGHT}
+              fill={HIDDEN_FILL}
+              data-mark="hidden"
             />
           ))}
           <rect

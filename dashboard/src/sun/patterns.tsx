@@ -16,6 +16,9 @@ export const STATE_WORDS: readonly { readonly state: SunState; readonly word: st
 export const fillOf = (state: SunState): string =>
   state === 'sun' || state === 'night' ? `var(--${state})` : `url(#state-${state})`
 
+/** Of the day still to come: the sun will be up, but behind the skyline. Lighter than shade, which has been. */
+export const HIDDEN_FILL = 'url(#state-hidden)'
+
 export function Patterns() {
   return (
     <svg class="patterns" aria-hidden="true" width="0" height="0">
@@ -34,6 +37,15 @@ export function Patterns() {
         >
           <rect width="6" height="6" fill="var(--shade)" />
           <line x1="0" y1="0" x2="0" y2="6" stroke="var(--shade-ink)" stroke-width="2.4" />
+        </pattern>
+        <pattern
+          id="state-hidden"
+          width="7"
+          height="7"
+          patternTransform="rotate(45)"
+          patternUnits="userSpaceOnUse"
+        >
+          <line x1="0" y1="0" x2="0" y2="7" stroke="var(--rule-strong)" stroke-width="1.6" />
         </pattern>
         <pattern id="state-unknown" width="8" height="8" patternUnits="userSpaceOnUse">
           <rect width="8" height="8" fill="var(--paper)" />

@@ -11,6 +11,7 @@ import { clockStyle, tempUnit } from '../state/preferences.js'
 import { nowMs } from '../state/present.js'
 import { DayRibbon } from '../sun/day-ribbon.js'
 import { sunSentence } from '../sun/sun-sentence.js'
+import { lostToday } from './lost-sun.js'
 import { RibbonTable } from './ribbon-table.js'
 
 /** A latest value older than this is told its age, ms. */
@@ -164,7 +165,13 @@ export function BedRow({ row, bed }: BedRowProps) {
         <p class="sub">{subtitle(bed)}</p>
       </div>
       <div class="bed-day">
-        <DayRibbon sun={row.sun} nowMs={nowMs.value} timeZone={timeZone.value} bedName={name} />
+        <DayRibbon
+          sun={row.sun}
+          nowMs={nowMs.value}
+          timeZone={timeZone.value}
+          bedName={name}
+          lost={lostToday.value.beds.get(row.bed) ?? []}
+        />
         <p class="say">
           <b>{sentence.lead}</b>
           {sentence.rest}

@@ -1,4 +1,5 @@
 /** The Today page: warnings first, then each bed as a row of the almanac. */
+import { useEffect } from 'preact/hooks'
 import type { SunState, Today } from '../../../shared/api/measurements.js'
 import { ageInWords } from '../format/durations.js'
 import { clockTime } from '../format/local-clock.js'
@@ -9,6 +10,7 @@ import { clockStyle } from '../state/preferences.js'
 import { Patterns } from '../sun/patterns.js'
 import { StateKey } from '../sun/state-key.js'
 import { BedRow } from './bed-row.js'
+import { learnLostSun } from './lost-sun.js'
 import { Warnings } from './warnings.js'
 
 function statesShown(day: Today): Set<SunState> {
@@ -32,6 +34,9 @@ function NoBeds() {
 
 export function TodayPage() {
   const { value: day, failure } = today.state.value
+  useEffect(() => {
+    if (day !== null) learnLostSun(day)
+  }, [day])
   if (day === null) {
     return failure === null ? (
       <p class="waiting">Fetching today’s figures …</p>
@@ -51,7 +56,7 @@ export function TodayPage() {
             <BedRow key={row.bed} row={row} bed={known.find((b) => b.id === row.bed) ?? null} />
           ))}
           <Patterns />
-          <StateKey states={statesShown(day)} />
+          <StateKey states={statesShown(day)} hasHidden />
           <p class="as-of">
             Computed at {clockTime(Date.parse(day.now), timeZone.value, clockStyle.value)},{' '}
             {ageInWords(figuresAgeMs(day))}. Sun hours are time in direct sun, by the World Meteorological
