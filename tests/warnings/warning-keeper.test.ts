@@ -14,6 +14,7 @@ import {
   openBedFixture,
   readingsEvery,
 } from '../garden/bed-fixture.js'
+import { bedLux } from '../garden/made-light.js'
 
 const MINUTE_MS = 60_000
 /** 22:00 in the garden */
@@ -331,5 +332,23 @@ describe('from readings to warning', () => {
     expect(why).toMatch(
       /It loses the sun from 1[12]:\d\d on, from the south-south-east to the west-north-west/,
     )
+  })
+
+  it('a leaf on the dome of a light sensor is noticed, and a clock an hour ahead', async () => {
+    const fromMs = EVENING_MS - 45 * DAY_MS
+    await hub.garden.addPlacement(id, { node: 'n2', bed: 'wall', fromMs, toMs: null })
+    const leafMs = EVENING_MS - 14 * DAY_MS
+    const open = bedLux(COPENHAGEN, () => 0)
+    const fouled = (t: number): number => Math.round(open(t) * (t < leafMs ? 1 : 0.65))
+    const ahead = (t: number): number => open(t - HOUR_MS)
+    await hub.append(readings(10 * MINUTE_MS, EVENING_MS - 29 * DAY_MS, EVENING_MS, 'n1', { light: ahead }))
+    await hub.append(readings(10 * MINUTE_MS, fromMs, EVENING_MS, 'n2', { light: fouled }))
+    await keeper.evaluate(id)
+    const found = told.warnings.filter((w) => w.kind === 'sensor-fault')
+    expect(found.map((w) => [w.node, w.cause.split('/').at(-1)]).sort()).toEqual([
+      ['n1', 'clock-offset'],
+      ['n2', 'light-gain'],
+    ])
+    expect(found.find((w) => w.node === 'n2')!.headline).toMatch(/reads 3\d % less than before/)
   })
 })
