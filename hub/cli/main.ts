@@ -1,10 +1,11 @@
 #!/usr/bin/env node
-/** The command line: `hearting serve | demo | replay | owner | token | node`. Each is a file beside this one. */
+/** The command line: `hearting serve | demo | replay | owner | token | node | move`. Each is a file beside this one. */
 import { readFileSync } from 'node:fs'
 import { Command } from 'commander'
 import { z } from 'zod'
 import { demoCommand } from './demo.js'
 import { explain } from './failures.js'
+import { moveCommand } from './move-command.js'
 import { nodeCommand } from './node-command.js'
 import { ownerCommand } from './owner-command.js'
 import { replayCommand } from './replay-command.js'
@@ -26,6 +27,7 @@ const program = new Command('hearting')
   .addCommand(ownerCommand())
   .addCommand(tokenCommand())
   .addCommand(nodeCommand())
+  .addCommand(moveCommand())
 
 const [name] = process.argv.slice(2)
 // the default command would take a mistyped one for its own argument

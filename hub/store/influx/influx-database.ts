@@ -7,6 +7,7 @@
  */
 import { FieldType, InfluxDB, type IPoint } from 'influx'
 import type { SeriesKey } from '../port.js'
+import { emptyRows, type StoredRows } from '../stored-rows.js'
 import { InfluxError } from './influx-error.js'
 
 export interface InfluxSettings {
@@ -16,14 +17,6 @@ export interface InfluxSettings {
   readonly user: string | null
   readonly password: string | null
   readonly database: string
-}
-
-/** Readings as they are kept: flags as they were on arrival, and how long after measuring they came. */
-export interface StoredRows {
-  readonly timeMs: Float64Array
-  readonly value: Float64Array
-  readonly flags: Uint16Array
-  readonly delayMs: Float64Array
 }
 
 export interface RowToSend extends SeriesKey {
@@ -260,13 +253,6 @@ function rowsOf({ values }: Table): StoredRows {
   }
   return rows
 }
-
-const emptyRows = (n: number): StoredRows => ({
-  timeMs: new Float64Array(n),
-  value: new Float64Array(n),
-  flags: new Uint16Array(n),
-  delayMs: new Float64Array(n),
-})
 
 function joinRows(pages: readonly StoredRows[]): StoredRows {
   if (pages.length === 1) return pages[0]!

@@ -4,8 +4,9 @@
  */
 import { contextMs } from '../../core/quality/context-checks.js'
 import type { ReadingColumns } from '../../core/readings.js'
+import type { StoredRows } from '../stored-rows.js'
 import { flaggedRange, reachMs, type WeightedReadings, weightedRange } from '../weighted-readings.js'
-import { type InfluxDatabase, type Span, type StoredRows, spansOf } from './influx-database.js'
+import { type InfluxDatabase, type Span, spansOf } from './influx-database.js'
 import type { Spool, SpoolSeries } from './spool.js'
 
 export interface JoinedReader {

@@ -7,9 +7,10 @@
  */
 import { join } from 'node:path'
 import { type RemoteHandle, startRemote } from '../../worker/remote.js'
-import { type ReadingStore, type SeriesKey, StoreError } from '../port.js'
-import { encodeBatch } from '../sqlite/reading-batch.js'
+import { type SeriesKey, StoreError } from '../port.js'
+import { encodeBatch, encodeRows } from '../sqlite/reading-batch.js'
 import { reviveStoreError } from '../store-thread-errors.js'
+import type { CopyableStore } from '../stored-rows.js'
 import type { ForwardingState } from './forwarder.js'
 import type { InfluxSettings } from './influx-database.js'
 import { SPOOL_FILE } from './spool-schema.js'
@@ -30,7 +31,7 @@ export interface InfluxStoreOptions {
   readonly onForwarding?: (state: ForwardingState) => void
 }
 
-export interface InfluxStore extends ReadingStore {
+export interface InfluxStore extends CopyableStore {
   /** Resolves when all that was appended is in InfluxDB. @throws StoreError  when it does not answer */
   flush(): Promise<void>
   /** Tidies away what need not be kept on the hub's disk at this time (else done every few minutes). */
@@ -122,6 +123,15 @@ export async function openInfluxStore(options: InfluxStoreOptions): Promise<Infl
       ask(() => read.readSteps(series, fromMs, toMs, stepMs)),
     latest: (garden) => ask(() => read.latest(garden)),
     listSeries: (garden) => ask(() => read.listSeries(garden)),
+    listGardens: () => ask(() => read.listGardens()),
+    readStored: (series, fromMs, toMs) => ask(() => read.readStored(series, fromMs, toMs)),
+    appendStored: (series, rows) =>
+      ask(async () => {
+        const result = await writer.remote.append(encodeRows(series, rows), 0)
+        void read.nudge().catch(() => {})
+        return result
+      }),
+    settleCopies: () => ask(() => read.flush()),
     flush: () => ask(() => read.flush()),
     tidy: (nowMs) => ask(() => read.tidy(nowMs)),
     forwarding: () => ({ ...state, waiting: waiting.get() }),

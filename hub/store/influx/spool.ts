@@ -2,7 +2,8 @@
 import type Database from 'better-sqlite3'
 import { FLAG } from '../../../shared/quality-flags.js'
 import type { LatestReading, SeriesKey, SeriesSummary } from '../port.js'
-import type { RemoteSeries, Span, StoredRows } from './influx-database.js'
+import type { StoredRows } from '../stored-rows.js'
+import type { RemoteSeries, Span } from './influx-database.js'
 import { ALWAYS_COMPLETE_MS, NEVER_COMPLETE_MS, STATE } from './spool-schema.js'
 
 export interface SpoolSeries extends SeriesKey {
@@ -49,6 +50,7 @@ export interface Spool {
   /** Time of the first reading and the last, wherever they are; null: none. */
   bounds(series: SeriesKey): { firstMs: number; lastMs: number } | null
   countAll(seriesId: number, span: Span): number
+  listGardens(): string[]
   latest(garden: string): LatestReading[]
   listSeries(garden: string): SeriesSummary[]
   /**
@@ -142,6 +144,7 @@ export function createSpool(db: Database.Database): Spool {
          coalesce((SELECT max(time_ms) FROM reading WHERE series_id = series.id), ${Number.MIN_SAFE_INTEGER})) AS lastMs
      FROM series WHERE garden = ? AND node = ? AND quantity = ?`,
   )
+  const gardens = db.prepare<[], string>('SELECT DISTINCT garden FROM series ORDER BY garden').pluck()
   const localEnds = db.prepare<[number, number], { firstMs: number | null; lastMs: number | null }>(
     `SELECT (SELECT min(time_ms) FROM reading WHERE series_id = ? AND state > 0) AS firstMs,
        (SELECT max(time_ms) FROM reading WHERE series_id = ? AND state > 0) AS lastMs`,
@@ -269,6 +272,7 @@ export function createSpool(db: Database.Database): Spool {
       return { firstMs: row.firstMs, lastMs: row.lastMs }
     },
     countAll: (id, span) => countAll.get(id, span.fromMs, span.toMs)!,
+    listGardens: () => gardens.all(),
     latest(garden) {
       const found: LatestReading[] = []
       for (const { id, node, quantity } of ofGarden.all(garden)) {

@@ -10,10 +10,11 @@ import {
 } from '../port.js'
 import { asStoreError } from '../sqlite/store-errors.js'
 import { StepSums } from '../steps.js'
+import type { StoredRows } from '../stored-rows.js'
 import { HOUR_MS } from '../weighted-readings.js'
 import { figuresOfHours } from './day-figures.js'
 import { createForwarder, type ForwardingState } from './forwarder.js'
-import { connectInflux, type InfluxSettings, type StoredRows } from './influx-database.js'
+import { connectInflux, type InfluxSettings } from './influx-database.js'
 import { InfluxError } from './influx-error.js'
 import { createJoinedReader } from './joined-reader.js'
 import { createSpool, type SpoolSeries } from './spool.js'
@@ -28,6 +29,7 @@ export interface SpooledReader {
   readStored(series: SeriesKey, fromMs: number, toMs: number): Promise<StoredRows>
   countRange(series: SeriesKey, fromMs: number, toMs: number): Promise<number>
   readSteps(series: SeriesKey, fromMs: number, toMs: number, stepMs: number): Promise<StepColumns>
+  listGardens(): Promise<string[]>
   latest(garden: string): Promise<LatestReading[]>
   listSeries(garden: string): Promise<SeriesSummary[]>
   deleteRange(series: SeriesKey, fromMs: number, toMs: number): Promise<number>
@@ -159,6 +161,7 @@ export function openSpooledReader({ file, influx, waiting, keepDays }: SpooledRe
       ),
     ),
     readSteps: speaking(known(readSteps)),
+    listGardens: speaking(known(() => spool.listGardens())),
     latest: speaking(known((garden: string) => spool.latest(garden))),
     listSeries: speaking(known((garden: string) => spool.listSeries(garden))),
     deleteRange: speaking(known(deleteRange)),

@@ -7,9 +7,10 @@
  */
 import { join } from 'node:path'
 import { type RemoteHandle, startRemote } from '../../worker/remote.js'
-import { type ReadingStore, StoreError } from '../port.js'
+import { StoreError } from '../port.js'
 import { reviveStoreError } from '../store-thread-errors.js'
-import { encodeBatch } from './reading-batch.js'
+import type { CopyableStore } from '../stored-rows.js'
+import { encodeBatch, encodeRows } from './reading-batch.js'
 import { READINGS_FILE } from './readings-schema.js'
 import type { ReaderThread, ReadingsThreadData, WriterThread } from './readings-worker.js'
 
@@ -20,7 +21,7 @@ export interface SqliteStoreOptions {
   readonly onCrash?: (error: Error) => void
 }
 
-export interface SqliteStore extends ReadingStore {
+export interface SqliteStore extends CopyableStore {
   /** Computes every settled roll-up now instead of when idle (after an import; in tests). */
   settleRollups(): Promise<void>
 }
@@ -77,6 +78,10 @@ export async function openSqliteStore({ dataDir, onCrash }: SqliteStoreOptions):
       }),
     deleteRange: (series, fromMs, toMs) => ask(() => writer.remote.deleteRange(series, fromMs, toMs)),
     settleRollups: () => ask(() => writer.remote.settle()),
+    listGardens: () => ask(() => reader.remote.listGardens()),
+    readStored: (series, fromMs, toMs) => ask(() => reader.remote.readStored(series, fromMs, toMs)),
+    appendStored: (series, rows) => ask(() => writer.remote.append(encodeRows(series, rows), 0)),
+    settleCopies: () => ask(() => writer.remote.settle()),
     readRange: (series, fromMs, toMs) => ask(() => reader.remote.readRange(series, fromMs, toMs)),
     countRange: (series, fromMs, toMs) => ask(() => reader.remote.countRange(series, fromMs, toMs)),
     readSteps: (series, fromMs, toMs, stepMs) =>

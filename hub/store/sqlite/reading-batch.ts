@@ -3,6 +3,7 @@
  * next to nothing and copying an object per reading costs more than storing it.
  */
 import type { Reading, SeriesKey } from '../port.js'
+import type { StoredRows } from '../stored-rows.js'
 
 export interface ReadingBatch {
   /** the series that occur */
@@ -46,4 +47,16 @@ export function encodeBatch(readings: readonly Reading[]): ReadingBatch {
     flags[i] = reading.flags
   }
   return { series, seriesAt, timeMs, value, flags }
+}
+
+/** Rows of one series out of another store, each with its own time of arrival. */
+export function encodeRows(series: SeriesKey, { timeMs, value, flags, delayMs }: StoredRows): ReadingBatch {
+  return {
+    series: [{ garden: series.garden, node: series.node, quantity: series.quantity }],
+    seriesAt: new Uint32Array(timeMs.length),
+    timeMs,
+    value,
+    flags,
+    receivedAtMs: timeMs.map((at, i) => at + delayMs[i]!),
+  }
 }

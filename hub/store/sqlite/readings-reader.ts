@@ -4,6 +4,7 @@ import { FLAG } from '../../../shared/quality-flags.js'
 import type { ReadingColumns } from '../../core/readings.js'
 import type { LatestReading, SeriesKey, SeriesSummary, StepColumns } from '../port.js'
 import { StepSums } from '../steps.js'
+import { emptyRows, type StoredRows } from '../stored-rows.js'
 import { HOUR_MS, reachHours } from '../weighted-readings.js'
 import { type HourFigures, type HourSpan, hourFigures, staleSpans } from './hour-rollups.js'
 import { createRawReader } from './raw-readings.js'
@@ -14,6 +15,9 @@ export interface ReadingsReader {
   readRange(series: SeriesKey, fromMs: number, toMs: number): ReadingColumns
   countRange(series: SeriesKey, fromMs: number, toMs: number): number
   readSteps(series: SeriesKey, fromMs: number, toMs: number, stepMs: number): StepColumns
+  /** as stored: flags of arrival only */
+  readStored(series: SeriesKey, fromMs: number, toMs: number): StoredRows
+  listGardens(): string[]
   latest(garden: string): LatestReading[]
   listSeries(garden: string): SeriesSummary[]
   close(): void
@@ -75,6 +79,16 @@ export function openReadingsReader(file: string): ReadingsReader {
     `SELECT time_ms AS timeMs, value, flags, time_ms + delay_ms AS receivedAtMs FROM reading
      WHERE series_id = ? AND (flags & ${FLAG.clock}) = 0 ORDER BY time_ms DESC LIMIT 1`,
   )
+
+  const storedRows = db
+    .prepare<[number, number, number], [timeMs: number, value: number, flags: number, delayMs: number]>(
+      `SELECT time_ms, value, flags, delay_ms FROM reading
+       WHERE series_id = ? AND time_ms >= ? AND time_ms < ? ORDER BY time_ms`,
+    )
+    .raw()
+  const gardens = db
+    .prepare<[], string>('SELECT DISTINCT garden FROM series WHERE readings > 0 ORDER BY garden')
+    .pluck()
 
   const idOf = (series: SeriesKey): number | undefined =>
     findSeries.get(series.garden, series.node, series.quantity)
@@ -190,6 +204,19 @@ export function openReadingsReader(file: string): ReadingsReader {
     }),
     countRange: snapshot(countRange),
     readSteps: snapshot(readSteps),
+    readStored: snapshot((series: SeriesKey, fromMs: number, toMs: number) => {
+      const id = idOf(series)
+      const found = id === undefined ? [] : storedRows.all(id, fromMs, toMs)
+      const rows = emptyRows(found.length)
+      for (const [i, [timeMs, value, flags, delayMs]] of found.entries()) {
+        rows.timeMs[i] = timeMs
+        rows.value[i] = value
+        rows.flags[i] = flags
+        rows.delayMs[i] = delayMs
+      }
+      return rows
+    }),
+    listGardens: snapshot(() => gardens.all()),
     latest: snapshot((garden: string) => {
       const found: LatestReading[] = []
       for (const { id, node, quantity } of seriesOfGarden.all(garden)) {
