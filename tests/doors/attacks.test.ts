@@ -12,6 +12,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { limitSockets, MOST_PER_ADDRESS } from '../../hub/api/socket-limits.js'
 import { Config } from '../../hub/config.js'
 import { startHub } from '../../hub/main.js'
+import type { NewNodeCredential } from '../../shared/api/access.js'
 import { newDataDir, silent } from '../hub/hub-fixture.js'
 import { hasOpenssl, makeCertificates } from '../support/test-certificates.js'
 import { type Browser, type ClosedHub, closedHub, PASSPHRASE, until } from './closed-hub.js'
@@ -276,17 +277,24 @@ describe.skipIf(!hasOpenssl)('over TLS (needs the program openssl)', () => {
 
   it('signs in with a cookie that never travels in the clear, and takes readings', async () => {
     expect(closed.hub.httpUrl).toMatch(/^https:/)
-    const post = (
-      path: string,
-      body: object,
-    ): Promise<{ status: number; headers: NodeJS.Dict<string | string[]> }> =>
+    interface Reply {
+      readonly status: number
+      readonly headers: NodeJS.Dict<string | string[]>
+      readonly text: string
+    }
+    const post = (path: string, body: object, cookie = ''): Promise<Reply> =>
       new Promise((resolve, reject) => {
         const request = httpsRequest(
           `${closed.hub.httpUrl}/api/v1/${path}`,
-          { ca, method: 'POST', headers: { 'content-type': 'application/json' } },
+          { ca, method: 'POST', headers: { 'content-type': 'application/json', cookie } },
           (response) => {
-            response.resume()
-            response.on('end', () => resolve({ status: response.statusCode ?? 0, headers: response.headers }))
+            let text = ''
+            response.on('data', (data) => {
+              text += String(data)
+            })
+            response.on('end', () =>
+              resolve({ status: response.statusCode ?? 0, headers: response.headers, text }),
+            )
           },
         )
         request.on('error', reject)
@@ -294,11 +302,24 @@ describe.skipIf(!hasOpenssl)('over TLS (needs the program openssl)', () => {
       })
     const { status, headers } = await post('access/set-up', { code: closed.code(), passphrase: PASSPHRASE })
     expect(status).toBe(204)
-    expect(String(headers['set-cookie'])).toMatch(/; Secure/)
+    const cookie = String(headers['set-cookie'])
+    expect(cookie).toMatch(/; Secure/)
     expect(headers['strict-transport-security']).toMatch(/max-age=\d+/)
+    const made = await post('gardens/home/nodes/wren/credential', {}, cookie.split(';')[0])
+    const { username, password, isTls } = JSON.parse(made.text) as NewNodeCredential
+    expect(isTls).toBe(true)
+    const node = await connectAsync(closed.hub.mqttUrl, { ca, username, password, reconnectPeriod: 0 }, false)
+    await node.publishAsync('gardens/home/nodes/wren/readings', '[{"n":"air-temp","v":1}]', { qos: 1 })
+    await node.endAsync()
     await expect(connectAsync(closed.hub.mqttUrl, { ca, reconnectPeriod: 0 }, false)).rejects.toThrow(
       /not authori/i,
     )
+    // who does not know the authority, or speaks in the clear, is not spoken to
+    await expect(
+      connectAsync(closed.hub.mqttUrl, { username, password, reconnectPeriod: 0 }, false),
+    ).rejects.toThrow()
+    const plain = closed.hub.mqttUrl.replace('mqtts', 'mqtt')
+    await expect(connectAsync(plain, { username, password, reconnectPeriod: 0 }, false)).rejects.toThrow()
     await expect(fetch(closed.hub.httpUrl.replace('https', 'http'))).rejects.toThrow()
   })
 
