@@ -92,6 +92,10 @@ export function createBedState(deps: BedStateDeps, bed: string): BedState {
     const { state, publicSource } = JSON.parse(stored.state) as KeptText
     const isSame = stored.basis === basis && (await agrees(garden, state.own))
     const committed = isSame ? state : { ...state, own: newOwnDays(garden, normals) }
+    // what a region's forecast says of one place says nothing of another
+    if (!isSame && placeOf(stored.basis) !== placeOf(basis)) {
+      return { basis, committed: newBedForecast(garden, normals), publicSource: null, checkpoints: [] }
+    }
     return { basis, committed, publicSource, checkpoints: [] }
   }
 
@@ -260,6 +264,9 @@ function basisOf(
     placements.map(({ node, fromMs, toMs }) => [node, fromMs, toMs]),
   ])
 }
+
+/** The part of a basis that says where the garden lies. */
+const placeOf = (basis: string): string => basis.slice(0, basis.indexOf(']'))
 
 function within({ timeMs, value, flags }: ReadingColumns, fromMs: number, toMs: number): ReadingColumns {
   const from = firstAtOrAfter(timeMs, fromMs)

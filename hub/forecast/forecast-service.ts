@@ -27,6 +27,8 @@ const FRESH_FOR_MS = DAY_MS
 const LATE_MS = 5 * HOUR_MS
 /** With fewer measured days than these, odds rest on beliefs more than on the bed (its first eight months). */
 const SEASON_DAYS = 240
+/** Until so many of its forecasts have been held against the bed, a public one is read with care too. */
+const VERIFIED_DAYS = 30
 /** After so many days without a measured one, the bed's own forecast says no more than the time of year. */
 const MOST_MISSED_DAYS = 3
 
@@ -146,7 +148,7 @@ export function createForecastService(deps: ForecastServiceDeps): ForecastServic
       forecast,
       words: `${spokenWords({ forecast, nowMs, publicSource: current.publicSource, missedDays })}${stale}${problem}`,
       isFresh: isPublic || (missedDays !== null && missedDays <= MOST_MISSED_DAYS),
-      isFirstSeason: state.own.local.measuredDays < SEASON_DAYS,
+      isFirstSeason: isPublic ? forecast.restsOn < VERIFIED_DAYS : state.own.local.measuredDays < SEASON_DAYS,
       publicSource,
       spellOdds: (thresholdC, spellDays) => bedSpellOdds(state, forecast, thresholdC, spellDays),
     }

@@ -5,6 +5,8 @@
  * 4 °C (standard deviation), and its neighbour goes with it (lag-1 correlation 0.65), so the sum over n days strays by
  * 4 √(n (1 + r) / (1 − r)) °C·d: 1.6 °C for the mean of a month, 0.9 °C for that of a quarter, about what years of
  * station records show in middle latitudes. The futures are evenly spaced through that distribution.
+ * Dates of 819 °C·d from five starts a year lay in the 80 % interval in 80 % of cases (Seattle 2012–2015) and 83 %
+ * (Manhattan, Kansas, 2003–2017), normals from the other years.
  */
 import { addDays, dayOfYear } from '../../../shared/local-time.js'
 import { normalQuantile } from '../forecast/normal-odds.js'
