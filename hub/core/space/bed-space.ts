@@ -6,7 +6,10 @@ import { type Layout, layOut, type Pattern, patternsOf, widestSpacingM } from '.
 import { checkRoom, plantsBySoil, type RoomCheck } from './room-check.js'
 
 export interface SpacedLayout extends Layout {
-  /** the widest spacing at which as many still fit: room that may be given to each; null: no plant fits */
+  /**
+   * the widest spacing at which as many still fit: room that may be given to each; null: no plant fits, or
+   * there are too many for anyone to spread them by hand
+   */
   readonly couldBeM: number | null
 }
 
@@ -20,6 +23,8 @@ export interface BedSpace {
   readonly bySoil: number | null
 }
 
+/** More plants than these nobody spreads by the tape. */
+const MOST_SPREAD = 2000
 const EDGE_RULES: readonly EdgeRule[] = ['own-square', 'to-the-edge']
 
 /**
@@ -51,5 +56,6 @@ export function bedSpace(
 function withRoom(ground: Ground, spacingM: number, pattern: Pattern, edge: EdgeRule): SpacedLayout {
   const layout = layOut(ground, spacingM, pattern, edge)
   const plants = layout.spots.length
-  return { ...layout, couldBeM: plants === 0 ? null : widestSpacingM(ground, plants, pattern, edge) }
+  const isSpread = plants > 0 && plants <= MOST_SPREAD
+  return { ...layout, couldBeM: !isSpread ? null : widestSpacingM(ground, plants, pattern, edge) }
 }

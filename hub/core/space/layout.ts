@@ -1,5 +1,6 @@
 /** How many plants a bed or container holds, and where each of them stands, to scale. */
 import {
+  areaM2,
   checkGround,
   type EdgeRule,
   edgeRoomM,
@@ -34,16 +35,21 @@ export const patternsOf = (ground: Ground): readonly Pattern[] =>
  *
  * @param spacingM  between plants every way, m, > 0
  * @returns no spots where the ground is too narrow for one plant by the edge rule
- * @throws RangeError  a length is not positive, or rings in a rectangle
+ * @throws RangeError  a length is not positive, rings in a rectangle, or more than a million plants
  */
 export function layOut(ground: Ground, spacingM: number, pattern: Pattern, edge: EdgeRule): Layout {
   checkGround(ground)
   if (!(spacingM > 0 && Number.isFinite(spacingM))) {
     throw new RangeError(`not a spacing in metres: ${spacingM}`)
   }
+  if (areaM2(ground) / spacingM ** 2 > MOST_PLANTS) {
+    throw new RangeError(`${spacingM} m apart makes more than a million plants: lay out a smaller piece`)
+  }
   const fromEdgeM = edgeRoomM(edge, spacingM)
   return { pattern, edge, spacingM, fromEdgeM, spots: spotsIn(ground, spacingM, pattern, fromEdgeM) }
 }
+
+const MOST_PLANTS = 1_000_000
 
 function spotsIn(ground: Ground, spacingM: number, pattern: Pattern, fromEdgeM: number): Spot[] {
   if (ground.shape === 'round') {
@@ -76,7 +82,7 @@ const PRECISION_M = 0.0005
 /**
  * The widest spacing at which the ground still holds so many plants in that pattern: what a grower can give each of them.
  *
- * @returns null where it holds fewer even at a millimetre, which is misuse, or plants is less than 1
+ * @returns null for less than one plant, and for more than could be laid out
  */
 export function widestSpacingM(
   ground: Ground,
@@ -89,8 +95,8 @@ export function widestSpacingM(
   // twice the length of the ground, or so far that a lone plant owns it
   let tooWide = 2 * longestM(ground)
   if (plants === 1) return edge === 'own-square' ? narrowestM(ground) : tooWide / 2
-  // wider than this, their squares cover more than the ground
-  let fits = narrowestM(ground) / (2 * plants)
+  // at least two rows and two columns, and four times the plants: less than half is lost to the edges each way
+  let fits = Math.min(narrowestM(ground) / 2, Math.sqrt(areaM2(ground) / plants) / 4)
   if (!holds(fits)) return null
   while (tooWide - fits > PRECISION_M) {
     const middle = (fits + tooWide) / 2

@@ -42,24 +42,40 @@ export function offsetSpots(standing: Standing, spacingM: number): Spot[] {
 }
 
 function mostInRows(standing: Standing, spacingM: number): Spot[] {
-  let most: Spot[] = []
   // rows of the same phase (every second) must keep the spacing too
   const maxRows = stepsIn(standing.widthM, spacingM / 2) + 1
-  for (let rows = 1; rows <= maxRows; rows++) {
-    const spots = inRows(standing, spacingM, rows)
-    if (spots.length > most.length) most = spots
+  let most = rowsOf(standing, spacingM, 1)
+  // counted first, placed once: a field has many rows to try
+  for (let rows = 2; rows <= maxRows; rows++) {
+    const tried = rowsOf(standing, spacingM, rows)
+    if (tried.plants > most.plants) most = tried
   }
-  return most
+  return placed(standing, most)
 }
 
-function inRows({ lengthM, widthM, fromEdgeM }: Standing, spacingM: number, rows: number): Spot[] {
+interface Rows {
+  readonly rows: number
+  readonly apartM: number
+  readonly stepM: number
+  /** steps between the plants of a row; -1: none fits */
+  readonly fullSteps: number
+  readonly shiftedSteps: number
+  readonly plants: number
+}
+
+function rowsOf({ lengthM, widthM }: Standing, spacingM: number, rows: number): Rows {
   // rows no further apart than side by side: more would only waste the bed
   const apartM = rows === 1 ? 0 : Math.min(spacingM, widthM / (rows - 1))
   const stepM =
     rows === 1 ? spacingM : Math.max(spacingM, 2 * Math.sqrt(Math.max(0, spacingM ** 2 - apartM ** 2)))
   const fullSteps = stepsIn(lengthM, stepM)
   const shiftedSteps = rows === 1 ? -1 : stepsIn(lengthM - stepM / 2, stepM)
-  if (fullSteps < 0) return []
+  const plants = Math.ceil(rows / 2) * (fullSteps + 1) + Math.floor(rows / 2) * (shiftedSteps + 1)
+  return { rows, apartM, stepM, fullSteps, shiftedSteps, plants }
+}
+
+function placed({ lengthM, widthM, fromEdgeM }: Standing, how: Rows): Spot[] {
+  const { rows, apartM, stepM, fullSteps, shiftedSteps } = how
   const usedM = Math.max(fullSteps * stepM, shiftedSteps >= 0 ? (shiftedSteps + 0.5) * stepM : 0)
   const x0 = fromEdgeM + (lengthM - usedM) / 2
   const y0 = fromEdgeM + (widthM - (rows - 1) * apartM) / 2

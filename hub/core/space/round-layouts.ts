@@ -32,6 +32,8 @@ function onRing(ringM: number, spacingM: number): number {
 
 /** Where the container's middle may fall on the pattern, in steps: on a plant, between two, between four or three. */
 const PHASES = [0, 1 / 4, 1 / 3, 1 / 2, 2 / 3, 3 / 4]
+/** In a container wider than so many spacings the rim matters little, and one place of the middle is tried. */
+const WIDE = 30
 
 /**
  * The most plants of endless rows that fall within the reach, over several places of the middle.
@@ -46,9 +48,10 @@ export function cutFromRows(
 ): Spot[] {
   const rowM = pattern === 'square' ? spacingM : spacingM * Math.sqrt(0.75)
   const n = Math.ceil(reachM / rowM) + 2
+  const phases = reachM > (WIDE / 2) * spacingM ? [0] : PHASES
   let most: Spot[] = []
-  for (const phaseX of PHASES) {
-    for (const phaseY of PHASES) {
+  for (const phaseX of phases) {
+    for (const phaseY of phases) {
       const spots: Spot[] = []
       for (let row = -n; row <= n; row++) {
         const shift = pattern === 'offset' && row % 2 !== 0 ? 0.5 : 0

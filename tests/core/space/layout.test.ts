@@ -92,6 +92,9 @@ describe('counting plants', () => {
     expect(() => layOut(FOUR_BY_FOUR, 0, 'square', 'own-square')).toThrow(RangeError)
     expect(() => layOut({ shape: 'round', diameterM: -1 }, 0.3, 'rings', 'own-square')).toThrow(RangeError)
     expect(() => layOut(FOUR_BY_FOUR, 0.3, 'rings', 'own-square')).toThrow(RangeError)
+    expect(() =>
+      layOut({ shape: 'rectangle', lengthM: 200, widthM: 200 }, 0.06, 'square', 'own-square'),
+    ).toThrow(/smaller piece/)
   })
 })
 
