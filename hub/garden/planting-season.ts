@@ -103,9 +103,10 @@ export function plantingSeason(input: SeasonInput): PlantingSeason {
     const stage = STAGE_SEEN[what]
     return stage === null ? [] : [{ stage, degreeDaysC: sumOn(on) }]
   })
-  const isUpSeen = seen.some(({ stage }) => stage === 'emerged' || stage === 'leafing')
-  const guessed = withObserved(stageMarks(crop, start), seen)
-  const marks = emergence && !isUpSeen ? withEmergence(guessed, emergence, degreeDaysC ?? 0, sumOn) : guessed
+  // how soon seedlings come up says nothing of how quick the kind is: that only moves the first stages
+  const late = seen.filter(({ stage }) => stage !== 'emerged' && stage !== 'leafing')
+  const guessed = withObserved(stageMarks(crop, start), late)
+  const marks = withFirstStages(guessed, firstStages(guessed, seen, emergence, degreeDaysC ?? 0, sumOn))
   return {
     ...common,
     marks,
@@ -152,20 +153,47 @@ function emergenceOf(crop: Crop, records: readonly DayRecord[]): EmergenceProgre
   return measured < COMPLETE_COVERAGE * days ? null : progress
 }
 
-/** The soil's warmth says better than the air's when seedlings are up. Later stages stay where they are. */
-function withEmergence(
+interface FirstStages {
+  /** °C·d; null: as guessed */
+  readonly emergedC: number | null
+  readonly leafingC: number | null
+}
+
+/** When seedlings were up and had their first leaf: as seen, or else as the soil's warmth has it. */
+function firstStages(
   marks: readonly StageMark[],
-  { part, emergedOn }: EmergenceProgress,
+  seen: readonly { readonly stage: Stage; readonly degreeDaysC: number }[],
+  emergence: EmergenceProgress | null,
   degreeDaysC: number,
   sumOn: (date: string) => number,
-): StageMark[] {
-  const toEmergedC = marks.find((mark) => mark.stage === 'emerged')?.degreeDaysC ?? 0
-  const toLeafC = (marks.find((mark) => mark.stage === 'leafing')?.degreeDaysC ?? 0) - toEmergedC
-  const upAtC = emergedOn === null ? degreeDaysC + Math.max(1, (1 - part) * toEmergedC) : sumOn(emergedOn)
-  const at: Partial<Record<Stage, number>> = { emerged: upAtC, leafing: upAtC + toLeafC }
+): FirstStages {
+  const guessC = (stage: Stage): number => marks.find((mark) => mark.stage === stage)?.degreeDaysC ?? 0
+  const seenC = (stage: Stage): number | null => {
+    const sums = seen.filter((one) => one.stage === stage).map((one) => one.degreeDaysC)
+    return sums.length === 0 ? null : Math.min(...sums)
+  }
+  const toLeafC = guessC('leafing') - guessC('emerged')
+  const leafingC = seenC('leafing')
+  const upC = seenC('emerged') ?? (leafingC === null ? upBySoil(guessC('emerged')) : null)
+  return {
+    emergedC: upC ?? (leafingC === null ? null : Math.min(guessC('emerged'), leafingC)),
+    leafingC: leafingC ?? (upC === null ? null : upC + toLeafC),
+  }
+
+  function upBySoil(toEmergedC: number): number | null {
+    if (emergence === null) return null
+    const { part, emergedOn } = emergence
+    return emergedOn === null ? degreeDaysC + Math.max(1, (1 - part) * toEmergedC) : sumOn(emergedOn)
+  }
+}
+
+/** Later stages stay where they are, as long as they come later. */
+function withFirstStages(marks: readonly StageMark[], { emergedC, leafingC }: FirstStages): StageMark[] {
   let floorC = 0
   return marks.map((mark) => {
-    floorC = Math.max(floorC, at[mark.stage] ?? mark.degreeDaysC)
+    const setC = mark.stage === 'emerged' ? emergedC : mark.stage === 'leafing' ? leafingC : null
+    // a plant set out is leafing from the first day
+    floorC = Math.max(floorC, mark.degreeDaysC === 0 ? 0 : (setC ?? mark.degreeDaysC))
     return { ...mark, degreeDaysC: floorC }
   })
 }

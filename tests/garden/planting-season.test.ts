@@ -113,6 +113,28 @@ describe('emergence', () => {
   })
 })
 
+describe('seedlings seen', () => {
+  const sown = planting({ sownOn: addDays(TODAY, -19), plantedOutOn: null })
+  const dry = days(20, () => ({ soilTempMeanC: null }))
+
+  it('move the first stages, and say nothing of how quick the crop is', () => {
+    const guess = season({ planting: sown, records: dry })
+    const up = season({ planting: sown, records: dry, observations: [saw('emerged', addDays(TODAY, -15))] })
+    expect(markOf(up, 'emerged')).toBeCloseTo(60, 9)
+    expect(markOf(up, 'leafing') - 60).toBeCloseTo(markOf(guess, 'leafing') - markOf(guess, 'emerged'), 9)
+    expect(markOf(up, 'ready')).toBe(markOf(guess, 'ready'))
+    const leaves = season({ planting: sown, records: dry, observations: [saw('first-leaves', TODAY)] })
+    expect(leaves.stage?.stage).toBe('leafing')
+    expect(markOf(leaves, 'leafing')).toBeCloseTo(240, 9)
+  })
+
+  it('go before what the soil says', () => {
+    const cold = days(20, () => ({ soilTempMeanC: 6 }))
+    const up = season({ planting: sown, records: cold, observations: [saw('emerged', TODAY)] })
+    expect(up.stage?.stage).toBe('emerged')
+  })
+})
+
 describe('a report', () => {
   const normals = {
     minC: [0, 0, 1, 4, 8, 11, 13, 13, 10, 7, 3, 1],
