@@ -9,10 +9,11 @@ import { hasSkyline, skylineOf } from '../core/sun/learned-sun.js'
 import { lostSun } from '../core/sun/lost-sun.js'
 import { sunPath } from '../core/sun/position.js'
 import { possibleSunHours } from '../core/sun/possible-sun.js'
-import { horizonOf, unknownSkyline } from '../core/sun/skyline.js'
+import { horizonOf, type Skyline, unknownSkyline } from '../core/sun/skyline.js'
 import { LABEL_LIMITS, seasonLabels, sunLabel } from '../core/sun/sun-label.js'
 import { type OutlookDay, stretchesReaching, sunOutlook } from '../core/sun/sun-outlook.js'
 import { sunTimes } from '../core/sun/sun-times.js'
+import { yearSkyline } from '../core/sun/year-skyline.js'
 import { drawnSkyline } from './drawn-by-hand.js'
 import type { BedMeasurements } from './measured.js'
 import { GardenError, type GardenRepository } from './port.js'
@@ -24,8 +25,12 @@ const CLEAR_FRACTION_DAYS = 400
 const UNSETTLED_DAYS = 4
 const PATH_STEP_MS = 600_000
 const OUTLOOK_CHUNK_DAYS = 31
+const MONTHS_OF_YEAR = 12
+const MONTH_MS = 31 * 86_400_000
 const SIX_HOURS = 6
 const EIGHT_HOURS = 8
+
+const firstOfMonth = (date: string): string => `${date.slice(0, 7)}-01`
 
 export function createBedSkies(deps: {
   readonly garden: GardenRepository
@@ -40,15 +45,39 @@ export function createBedSkies(deps: {
     return garden
   }
 
+  const today = (garden: Garden): string => localDate(now(), garden.timeZone)
+
+  /**
+   * What the months up to a date have shown of the sky where the bed's sensor stands: each season's sun passes another part
+   * of it (core/sun/year-skyline.ts). null: nothing learned or drawn yet.
+   */
+  const yearSkylineOn = async (garden: Garden, bed: string, date: string): Promise<Skyline | null> => {
+    const newest = await stretchOn(garden, bed, date)
+    if (!newest || !hasSkyline(newest.learned)) return null
+    const skylines = [skylineOf(newest.learned)]
+    let month = firstOfMonth(date)
+    for (let back = 1; back < MONTHS_OF_YEAR; back++) {
+      month = firstOfMonth(addDays(month, -1))
+      const { stretches } = await measurements.sky(garden.id, bed, month)
+      const same = stretches.find((s) => s.placement === newest.placement)
+      // before the placement there is nothing; a month without light, or of its last days only, is passed over
+      if (localDay(month, garden.timeZone).endMs < newest.fromMs - MONTH_MS) break
+      if (same && same.learned.readings > 0 && hasSkyline(same.learned))
+        skylines.push(skylineOf(same.learned))
+    }
+    return yearSkyline(skylines)
+  }
+
   /** The placement that speaks for the bed on a date; else the last before, else the first. */
   const stretchOn = async (garden: Garden, bed: string, date: string): Promise<LearnedStretch | null> => {
-    const { stretches } = await measurements.sky(garden.id, bed, date)
+    const ofDate = (await measurements.sky(garden.id, bed, date)).stretches
+    // before anything was learned here, what is known today is the best guess
+    const stretches =
+      ofDate.length > 0 ? ofDate : (await measurements.sky(garden.id, bed, today(garden))).stretches
     const { startMs, endMs } = localDay(date, garden.timeZone)
     const covering = stretches.findLast((s) => s.fromMs < endMs && s.toMs > startMs)
     return covering ?? stretches.findLast((s) => s.fromMs < endMs) ?? stretches[0] ?? null
   }
-
-  const today = (garden: Garden): string => localDate(now(), garden.timeZone)
 
   /** On every date the bed that saw most of the sky speaks: clouds are the same for all of them. */
   const clearFraction = async (garden: Garden): Promise<ClearFraction> => {
@@ -82,8 +111,9 @@ export function createBedSkies(deps: {
     async skyline(gardenId, bed, asked) {
       const garden = await requireGarden(gardenId)
       const date = asked ?? today(garden)
-      const [stretch, drawings] = await Promise.all([
+      const [stretch, skyline, drawings] = await Promise.all([
         stretchOn(garden, bed, date),
+        yearSkylineOn(garden, bed, date),
         repository.drawnSkylines(gardenId),
       ])
       const drawing = drawings.find((d) => d.bed === bed)?.drawing ?? null
@@ -91,7 +121,7 @@ export function createBedSkies(deps: {
         date,
         node: stretch !== null && stretch.learned.readings > 0 ? stretch.node : null,
         learned: stretch?.learned ?? null,
-        skyline: stretch ? skylineOf(stretch.learned) : unknownSkyline(),
+        skyline: skyline ?? unknownSkyline(),
         drawing,
         drawnDeg: drawing ? drawnSkyline(drawing) : null,
       }
@@ -100,8 +130,7 @@ export function createBedSkies(deps: {
     async outlook(gardenId, bed, fromDate, toDate) {
       const garden = await requireGarden(gardenId)
       const stretch = await stretchOn(garden, bed, today(garden))
-      const isUsed = stretch !== null && hasSkyline(stretch.learned)
-      const skyline = isUsed ? skylineOf(stretch.learned) : null
+      const skyline = await yearSkylineOn(garden, bed, today(garden))
       const fraction = await clearFraction(garden)
       const allDays = localDays(fromDate, toDate, garden.timeZone)
       const days: OutlookDay[] = []
@@ -113,13 +142,14 @@ export function createBedSkies(deps: {
       const possibleSixHours = stretchesReaching(days, SIX_HOURS)
       const firstEnd = possibleSixHours[0]?.to ?? null
       return {
-        skyline: !isUsed
-          ? 'none'
-          : stretch.learned.readings === 0
-            ? 'drawn'
-            : stretch.learned.isDrawn
-              ? 'learned and drawn'
-              : 'learned',
+        skyline:
+          stretch === null || skyline === null
+            ? 'none'
+            : stretch.learned.readings === 0
+              ? 'drawn'
+              : stretch.learned.isDrawn
+                ? 'learned and drawn'
+                : 'learned',
         days,
         labels: seasonLabels(days, garden.latitudeDeg),
         labelLimits: LABEL_LIMITS,
@@ -136,8 +166,10 @@ export function createBedSkies(deps: {
       const garden = await requireGarden(gardenId)
       const date = asked ?? today(garden)
       const day = localDay(date, garden.timeZone)
-      const stretch = await stretchOn(garden, bed, date)
-      const skyline = stretch && hasSkyline(stretch.learned) ? skylineOf(stretch.learned) : null
+      // a day that was measured is shown with what it was judged with
+      const stretch = date <= today(garden) ? await stretchOn(garden, bed, date) : null
+      const judgedBy = stretch && hasSkyline(stretch.learned) ? skylineOf(stretch.learned) : null
+      const skyline = judgedBy ?? (await yearSkylineOn(garden, bed, today(garden)))
       const steps = Math.floor((day.endMs - day.startMs) / PATH_STEP_MS)
       const timeMs = Float64Array.from({ length: steps + 1 }, (_, i) => day.startMs + i * PATH_STEP_MS)
       return {

@@ -9,6 +9,7 @@
  */
 import { setImmediate } from 'node:timers/promises'
 import type { Garden } from '../../shared/api/garden.js'
+import { localDate } from '../../shared/local-time.js'
 import { NO_READINGS, type ReadingColumns } from '../core/readings.js'
 import { contextOf, judgedWith, LEARNED_SUN_VERSION, type LearnedSun } from '../core/sun/learned-sun.js'
 import type { PlacedContext } from '../core/sun/placed-day.js'
@@ -18,7 +19,7 @@ import type { BedSegment } from './bed-timeline.js'
 import { drawnSkyline } from './drawn-by-hand.js'
 import { createLearnerThread, type Learner } from './learner-thread.js'
 import { type BedLightSetup, basisOf, digest, type LearningUnit, restsOn, unitsOf } from './learning-units.js'
-import { type LearningWindow, learningWindow } from './learning-window.js'
+import { type LearningWindow, learningWindow, monthOf } from './learning-window.js'
 import { lightStretches } from './light-stretches.js'
 import { createMonthsAtHand } from './months-at-hand.js'
 import type { GardenRepository, KeptLearnedSun } from './port.js'
@@ -183,7 +184,11 @@ export function createSunLearning(deps: {
   }
 
   return {
-    async skyOf(garden, bed, month) {
+    async skyOf(garden, bed, asked) {
+      // days to come are judged with what is known today
+      const today = monthOf(localDate(now(), garden.timeZone))
+      const isToCome = asked > today
+      const month = isToCome ? today : asked
       const { beds, newestMs } = await bedsWithLight(garden.id)
       const window = learningWindow(month, garden.timeZone, newestMs, now())
       const learned = await learnedOf(

@@ -152,6 +152,18 @@ describe('the sun’s path', () => {
     expect(afternoon.fromAzimuthDeg).toBeGreaterThan(190)
   })
 
+  it('knows of the skyline on dates to come and long past', async () => {
+    for (const date of ['2031-06-15', '2019-06-15']) {
+      const path: SunPath = (await api.ask('GET', `gardens/home/beds/long/sun-path?date=${date}`)).body
+      expect([date, path.lost.at(-1)?.fromAzimuthDeg ?? 0]).toEqual([date, expect.closeTo(200, -1.5)])
+      const [outlook] = (await api.ask('GET', `gardens/home/beds/long/sun-outlook?from=${date}&to=${date}`))
+        .body.days
+      expect(path.possibleSunHours).toBeCloseTo(outlook.possibleSunHours, 1)
+    }
+    const [day] = (await api.ask('GET', 'gardens/home/beds/long/days?from=2031-06-15&to=2031-06-15')).body
+    expect(day.possibleSunHours).toBeLessThan(12)
+  })
+
   it('has as many steps as the day is long', async () => {
     const path = async (date: string): Promise<number> =>
       (await api.ask('GET', `gardens/home/beds/long/sun-path?date=${date}`)).body.time.length
