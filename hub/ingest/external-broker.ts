@@ -152,6 +152,10 @@ export function connectExternalBroker(options: ExternalBrokerOptions): ExternalB
       [topics.presence('+', '+')]: { qos: 1, rh: 0 },
     })
     if (granted.some(({ qos }) => qos >= 128)) throw new Error('a subscription was refused')
+    // a broker that lets nobody send forecasts is no trouble: there will be none
+    await client
+      .subscribeAsync({ [topics.forecast('+')]: { qos: 1, rh: 2 } })
+      .catch((error: unknown) => log.debug({ err: error }, 'broker: no forecasts'))
   }
 
   client.on('connect', (packet: IConnackPacket) => {
