@@ -11,6 +11,7 @@ import {
 } from '../../hub/core/forecast/scores.js'
 import type { SpellVerification } from '../../hub/core/forecast/spell-verification.js'
 import { LIKELY_SPELL_CHANCE, POSSIBLE_SPELL_CHANCE } from '../../hub/core/forecast/warm-spell-odds.js'
+import { FIRST_SEASON_CHANCE } from '../../hub/warnings/odds.js'
 import { scoreFirstWeeks } from '../core/forecast/support/first-weeks.js'
 import { frostBrier, hindcast, type LeadScores, scoreHindcast } from '../core/forecast/support/hindcast.js'
 import { scoreHourlyCourse, scoreRunningDay } from '../core/forecast/support/hourly-hindcast.js'
@@ -173,7 +174,7 @@ function spellSection(record: DailyRecord, outlooks: ReturnType<typeof hindcast>
     outlooks,
     HOT_ABOVE_C,
     fromIndex,
-    [POSSIBLE_SPELL_CHANCE, 0.3, LIKELY_SPELL_CHANCE],
+    [POSSIBLE_SPELL_CHANCE, 0.3, FIRST_SEASON_CHANCE, LIKELY_SPELL_CHANCE],
   )
   const rows = [
     [record.name, 'spells', 'hit', 'before 1st hot day', 'lead, d', 'warnings', 'false alarms'],

@@ -15,6 +15,20 @@ describe('topics', () => {
     expect(topics.warning('home', 'east', 'frost')).toBe('gardens/home/beds/east/warnings/frost')
   })
 
+  it('name the garden that a forecast is for', () => {
+    expect(topics.forecast('home')).toBe('gardens/home/forecast')
+    expect(topics.parseForecast(topics.forecast('home'))).toBe('home')
+    for (const other of [
+      'gardens/HOME/forecast',
+      'gardens/home/forecast/x',
+      'gardens/home',
+      'home/forecast',
+    ]) {
+      expect(topics.parseForecast(other)).toBeNull()
+    }
+    expect(topicsUnder('site').parseForecast('gardens/home/forecast')).toBeNull()
+  })
+
   it.each([
     'gardens/home/nodes/bed-a',
     'gardens/home/nodes/bed-a/readings/',
