@@ -29,11 +29,11 @@ export function spokenWords({ forecast, nowMs, publicSource, missedDays }: Spoke
     return `From the public forecast of ${publicSource ?? 'an unnamed source'}, issued ${age} ago, ${learned}.`
   }
   const days = counted(forecast.restsOn, 'measured day')
-  if (missedDays === null || missedDays === 0) return `From this bed’s own readings, ${days} of them in all.`
+  if (missedDays === null || missedDays === 0) return `From this bed’s own readings over ${days}.`
   const silent = `no day has been measured whole for ${counted(missedDays, 'day')}`
   return missedDays > 3
     ? `What is usual for the time of year, as ${silent}: not fit to warn by.`
-    : `From this bed’s own readings, ${days} of them in all; ${silent}, so it is less sure.`
+    : `From this bed’s own readings over ${days}; ${silent}, so it is less sure.`
 }
 
 export const NOTHING_MEASURED =

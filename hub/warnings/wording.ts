@@ -28,6 +28,9 @@ export const clock = (timeMs: number, timeZone: string): string =>
 export const moment = (timeMs: number, timeZone: string): string =>
   `${clock(timeMs, timeZone)} on ${isoWithOffset(timeMs, timeZone).slice(0, 10)}`
 
+/** "Early cabbage" at the start of a sentence */
+export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
+
 /** "a", "a and b", "a, b and c" */
 export function list(names: readonly string[]): string {
   if (names.length < 2) return names.join('')

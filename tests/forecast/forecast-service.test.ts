@@ -48,7 +48,7 @@ describe('the forecast from a bed’s own days', () => {
       ['2027-06-17', 2],
       ['2027-06-18', 3],
     ])
-    expect(one.words).toBe('From this bed’s own readings, 39 measured days of them in all.')
+    expect(one.words).toBe('From this bed’s own readings over 39 measured days.')
     expect(one.spellOdds(27, 3)?.reachedBy).toHaveLength(4)
   })
 

@@ -78,6 +78,14 @@ describe('a warm spell to come', () => {
     expect(look({ maximaC: [29, 29, 29, 29] }, { maximaC: [28, 28, 29] })?.certainty).toBe('Observed')
   })
 
+  it('that has come says whether it goes on', () => {
+    const measured = { maximaC: [28, 28, 29] }
+    expect(look({ maximaC: [29, 29, 26.5] }, measured)?.why).toMatch(
+      /The odds that tomorrow is above the limit too are more than 9 in 10, the day after about 3 in 10\.$/,
+    )
+    expect(look({ maximaC: [29, 29, 26.5], isFresh: false }, measured)?.why).not.toContain('tomorrow')
+  })
+
   it('never rests on a forecast that is not fresh', () => {
     expect(look({ maximaC: [24, 31, 31, 31], isFresh: false })).toBeNull()
   })

@@ -55,7 +55,7 @@ export function comingWeather(coming: Coming): BedAhead {
   return {
     bed: 'south',
     forecast,
-    words: 'From this bed’s own readings, 300 measured days of them in all.',
+    words: 'From this bed’s own readings over 300 measured days.',
     isFresh,
     isFirstSeason,
     publicSource: null,

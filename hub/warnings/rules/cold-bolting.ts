@@ -3,7 +3,7 @@
  * Warm days soon afterwards undo some of it, which the dose knows (core/crops/cold-bolting.ts). Kinds differ greatly.
  */
 import type { BedView, Finding, PlantingView, Rule, RuleContext } from '../rule.js'
-import { celsius, counted } from '../wording.js'
+import { capital, celsius, counted } from '../wording.js'
 import { SOURCE_WORDS } from './limit-source.js'
 
 /** Warm days take from the dose: an open warning holds down to this part of the limit. */
@@ -39,7 +39,7 @@ function boltingOf(view: PlantingView, { bed }: BedView, context: RuleContext): 
     severity: isLikely ? 'Moderate' : 'Minor',
     urgency: 'Expected',
     certainty: isLikely ? 'Likely' : 'Possible',
-    headline: `${view.name} in ${bed.name} ${isLikely ? 'is likely to flower instead of forming' : 'may flower instead of forming'} what is eaten: too much chill`,
+    headline: `${capital(view.name)} in ${bed.name} ${isLikely ? 'is likely to flower instead of forming' : 'may flower instead of forming'} what is eaten: too much chill`,
     why: `${days(dose.amount)} of full chill (daily means of ${celsius(cold.fullFromC.value)} to ${celsius(cold.fullToC.value)} count whole) since ${dose.feelsColdFrom ?? 'it was big enough to feel it'}; flowering becomes likely at about ${days(dose.likelyAt)} (${SOURCE_WORDS[cold.likelyDays.source]}). Kinds differ greatly.${undone}${unknown}`,
     advice: isLikely ? LIKELY_ADVICE : WATCH_ADVICE,
   }

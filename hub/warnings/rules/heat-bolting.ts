@@ -5,7 +5,7 @@
 import { chanceAbove } from '../../core/forecast/normal-odds.js'
 import { freshAhead, lastTold } from '../odds.js'
 import type { BedView, Finding, PlantingView, Rule, RuleContext } from '../rule.js'
-import { celsius, counted } from '../wording.js'
+import { capital, celsius, counted } from '../wording.js'
 import { SOURCE_WORDS } from './limit-source.js'
 
 /** A dose only falls when records are corrected: an open warning holds down to this part of it. */
@@ -55,7 +55,7 @@ function boltingOf(view: PlantingView, { bed, ahead }: BedView, context: RuleCon
     severity: isLikely ? 'Moderate' : 'Minor',
     urgency: isLikely ? 'Immediate' : isFeared ? 'Future' : 'Expected',
     certainty: isLikely ? 'Likely' : 'Possible',
-    headline: `${view.name} in ${bed.name} ${isLikely ? 'is likely to bolt' : 'may bolt'} from warm, long days`,
+    headline: `${capital(view.name)} in ${bed.name} ${isLikely ? 'is likely to bolt' : 'may bolt'} from warm, long days`,
     why: `${counted(dose.amount, 'day')} above ${celsius(hot.maxAboveC.value)}${long} so far; flowering becomes likely at about ${counted(dose.likelyAt, 'day')} (${SOURCE_WORDS[hot.likelyDays.source]}). Today is ${view.dayLengthHours.toFixed(1)} h long.${expected}${unknown}`,
     advice: isLikely ? LIKELY_ADVICE : WATCH_ADVICE,
   }

@@ -5,7 +5,7 @@
 import { addDays, localDay } from '../../../shared/local-time.js'
 import { expectedHoursAbove, freshAhead } from '../odds.js'
 import type { BedView, Finding, PlantingView, Rule, RuleContext } from '../rule.js'
-import { celsius, counted, hours } from '../wording.js'
+import { capital, celsius, counted, hours } from '../wording.js'
 import { SOURCE_WORDS } from './limit-source.js'
 import { warmSpellIn } from './warm-spell.js'
 
@@ -78,5 +78,3 @@ function heatToCome(
   const untilMs = localDay(untilDate, garden.timeZone).endMs
   return { hours: expectedHoursAbove(fresh.forecast, crop.heat.aboveC.value, untilMs), untilDate }
 }
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)

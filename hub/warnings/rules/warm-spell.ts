@@ -5,6 +5,7 @@
  * ETCCDI (a garden has no thirty years of records for percentiles).
  */
 import type { DayRecord } from '../../../shared/api/measurements.js'
+import { chanceAbove } from '../../core/forecast/normal-odds.js'
 import { certaintyOf, freshAhead, inTen } from '../odds.js'
 import type { BedView, Finding, PlantingView, Rule, RuleContext } from '../rule.js'
 import { spellAhead } from '../spell-ahead.js'
@@ -99,7 +100,7 @@ function observedSpell(view: BedView, context: RuleContext): Finding | null {
       `${counted(spell.length, 'day')} in a row above ${celsius(limitC(measure))} up to ${isToday ? 'today' : spell.at(-1)!.date}, the hottest ${celsius(hottestC)}` +
       `${heatHours === null ? '' : `, ${hours(heatHours)} in all above that limit`}` +
       `${mildestNightC >= WARM_NIGHT_C ? `; a night that did not fall below ${celsius(mildestNightC)}` : ''}. ` +
-      `While it forms, ${measure.name} risks ${measure.crop!.heat!.harm}.`,
+      `While it forms, ${measure.name} risks ${measure.crop!.heat!.harm}.${outlookOf(view, limitC(measure))}`,
     advice: WARM_ADVICE,
   }
 }
@@ -114,6 +115,14 @@ const limitC = (planting: PlantingView): number =>
 
 const formsOf = (plantings: readonly PlantingView[]): string =>
   list([...new Set(plantings.map((p) => p.crop?.forms ?? 'heads'))])
+
+/** Whether it goes on, in odds; empty where nothing fresh is known. */
+function outlookOf({ ahead }: BedView, aboveC: number): string {
+  const [, tomorrow, next] = freshAhead(ahead)?.forecast.days ?? []
+  if (!tomorrow) return ''
+  const oddsOn = (day: typeof tomorrow): string => inTen(chanceAbove(day.maxC, aboveC))
+  return ` The odds that tomorrow is above the limit too are ${oddsOn(tomorrow)}${next ? `, the day after ${oddsOn(next)}` : ''}.`
+}
 
 /** The days that end today (or yesterday, as today may not have warmed up yet) and all fulfil the condition. */
 function runOfDays(days: readonly DayRecord[], holds: (day: DayRecord) => boolean): DayRecord[] {
