@@ -9,6 +9,7 @@ import { memoryBench } from './memory-bench.js'
 import { pageBench } from './page-bench.js'
 import { makeSeason, type Season } from './season.js'
 import { seasonBench } from './season-bench.js'
+import { servicesBench } from './services-bench.js'
 import { storeBench } from './store-bench.js'
 import { sunBench } from './sun-bench.js'
 
@@ -25,6 +26,7 @@ const PARTS: Readonly<Record<string, () => Promise<BenchRow[] | string> | BenchR
   sun: () => sunBench(theSeason()),
   memory: memoryBench,
   page: pageBench,
+  services: () => servicesBench(theSeason),
 }
 
 const LIMITS = [

@@ -107,7 +107,7 @@ export async function startServer(
   }
 }
 
-/** Bytes of all files below a folder. */
+/** Bytes on disk of all files below a folder: holes in files take no room. */
 export async function folderBytes(dir: string): Promise<number> {
   const { stat } = await import('node:fs/promises')
   let bytes = 0
@@ -115,7 +115,7 @@ export async function folderBytes(dir: string): Promise<number> {
     if (!entry.isFile()) continue
     // a file may go while we count
     bytes += await stat(join(entry.parentPath, entry.name)).then(
-      (found) => found.size,
+      (found) => found.blocks * 512,
       () => 0,
     )
   }

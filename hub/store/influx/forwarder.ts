@@ -145,10 +145,10 @@ export function createForwarder(options: ForwarderOptions): Forwarder {
     forwarded += rows.length
   }
 
-  /** @returns whether anything waited */
-  async function forwardSome(): Promise<boolean> {
+  /** @returns how many readings waited, at most a batch */
+  async function forwardSome(): Promise<number> {
     const rows = spool.take(batch)
-    if (rows.length === 0) return false
+    if (rows.length === 0) return 0
     const newestThere = new Map<number, number | null>()
     const mayBeThere = rows.filter(({ seriesId, timeMs, state }) => {
       if (!newestThere.has(seriesId)) newestThere.set(seriesId, spool.byId(seriesId).remoteLastMs)
@@ -164,7 +164,7 @@ export function createForwarder(options: ForwarderOptions): Forwarder {
     waiting.add(-repeated.length)
     const fresh = rows.filter((row) => !there.has(row))
     if (fresh.length > 0) await send(fresh)
-    return true
+    return rows.length
   }
 
   function settleFlushers(error?: unknown): void {
@@ -177,20 +177,21 @@ export function createForwarder(options: ForwarderOptions): Forwarder {
     let isJoined = false
     while (!closed) {
       try {
-        const isMore = await exclusively(async () => {
+        const taken = await exclusively(async () => {
           if (!isJoined) await join()
           isJoined = true
           return forwardSome()
         })
-        if (!isMore) await askIfWell()
+        if (taken === 0) await askIfWell()
         else heardAtMs = performance.now()
         isUp = true
         trouble = null
         pauseMs = 0
-        if (isMore) continue
-        settleFlushers()
-        await sleep(ASK_EVERY_MS)
-        if (!closed && flushers.length === 0 && waiting.get() < batch) await sleepOut(GATHER_MS)
+        if (taken === 0) {
+          settleFlushers()
+          await sleep(ASK_EVERY_MS)
+        }
+        if (taken < batch && waiting.get() < batch) await sleepOut(GATHER_MS)
       } catch (error) {
         // a bug is not an outage, but the readings wait safely either way
         isUp = false

@@ -72,14 +72,22 @@ const MIGRATIONS: readonly Migration[] = [
   },
 ]
 
-/** Opens the spool, making it where it is not there; several threads may hold a connection each. */
-export function openSpool(file: string): Database.Database {
+/**
+ * Opens the spool, making it where it is not there; several threads may hold a connection each.
+ *
+ * @param commits  what is acknowledged must outlive a power cut. What was forwarded need not be known for ever: it is
+ *                 sent again then, and changes nothing
+ */
+export function openSpool(
+  file: string,
+  commits: 'for ever' | 'until retold' = 'for ever',
+): Database.Database {
   const db = new Database(file)
   try {
     db.pragma('busy_timeout = 10000')
     if (db.pragma('journal_mode = WAL', { simple: true }) !== 'wal')
       throw new Error(`${file}: this file system does not let SQLite keep a write-ahead log`)
-    db.pragma('synchronous = FULL')
+    db.pragma(commits === 'for ever' ? 'synchronous = FULL' : 'synchronous = NORMAL')
     db.pragma('cache_size = -16384')
     db.pragma('journal_size_limit = 33554432')
     migrate(db, MIGRATIONS)

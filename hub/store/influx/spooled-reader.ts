@@ -51,7 +51,7 @@ export interface SpooledReaderOptions {
 }
 
 export function openSpooledReader({ file, influx, waiting, keepDays }: SpooledReaderOptions): SpooledReader {
-  const db = openSpool(file)
+  const db = openSpool(file, 'until retold')
   const spool = createSpool(db)
   const database = connectInflux(influx)
   const reader = createJoinedReader(spool, database)
