@@ -188,7 +188,9 @@ describe('a whole hub', () => {
     const taken = Number(new URL(hub.httpUrl).port)
     const other = await newDataDir()
     const config = Config.parse({ dataDir: other.dataDir, httpPort: taken, mqttPort: 0 })
-    await expect(startHub(config, { log: silent, doors: 'open' })).rejects.toMatchObject({ code: 'EADDRINUSE' })
+    await expect(startHub(config, { log: silent, doors: 'open' })).rejects.toMatchObject({
+      code: 'EADDRINUSE',
+    })
     // the folder was released, or this would be refused
     const second = await startOn(other.dataDir)
     await second.close()
