@@ -13,21 +13,25 @@ import { LineNotice } from './parts/line-notice.js'
 import { Masthead } from './parts/masthead.js'
 import { moves, page } from './routes.js'
 import { access } from './state/access.js'
-import { bedName, garden, gardens, hasBegun, isUnset, loadGarden } from './state/garden.js'
+import { bedName, garden, gardens, hasBegun, isUnset, loadGarden, today } from './state/garden.js'
 import { TodayPage } from './today/today-page.js'
 
 interface BedProps {
   readonly bed: string
 }
 
-/** A page of its own weight, fetched when it is first wanted. */
-interface LazyPage {
-  load(): Promise<void>
-  View(props: BedProps): JSX.Element
+interface PlantingProps {
+  readonly planting: string
 }
 
-function lazyPage(fetchPage: () => Promise<ComponentType<BedProps>>): LazyPage {
-  const state = signal<{ Page: ComponentType<BedProps> | null; failure: unknown }>({
+/** A page of its own weight, fetched when it is first wanted. */
+interface LazyPage<Props> {
+  load(): Promise<void>
+  View(props: Props): JSX.Element
+}
+
+function lazyPage<Props extends object>(fetchPage: () => Promise<ComponentType<Props>>): LazyPage<Props> {
+  const state = signal<{ Page: ComponentType<Props> | null; failure: unknown }>({
     Page: null,
     failure: null,
   })
@@ -39,7 +43,7 @@ function lazyPage(fetchPage: () => Promise<ComponentType<BedProps>>): LazyPage {
       state.value = { Page: null, failure }
     }
   }
-  function View(props: BedProps) {
+  function View(props: Props) {
     const { Page, failure } = state.value
     useEffect(() => void load(), [])
     if (Page !== null) return <Page {...props} />
@@ -51,8 +55,11 @@ function lazyPage(fetchPage: () => Promise<ComponentType<BedProps>>): LazyPage {
 }
 
 /** The charts are half of this program's weight: fetched when a bed is opened, or once Today is drawn and still. */
-const bedPage = lazyPage(async () => (await import('./bed/bed-page.js')).BedPage)
-const sunYearPage = lazyPage(async () => (await import('./sun-year/sun-year-page.js')).SunYearPage)
+const bedPage = lazyPage<BedProps>(async () => (await import('./bed/bed-page.js')).BedPage)
+const sunYearPage = lazyPage<BedProps>(async () => (await import('./sun-year/sun-year-page.js')).SunYearPage)
+const plantingPage = lazyPage<PlantingProps>(
+  async () => (await import('./planting/planting-page.js')).PlantingPage,
+)
 
 /** Today is drawn and still by then, ms. */
 const PREFETCH_AFTER_MS = 1_500
@@ -60,6 +67,7 @@ const PREFETCH_AFTER_MS = 1_500
 const { name: firstPage } = page.peek()
 if (firstPage === 'bed') void bedPage.load()
 if (firstPage === 'bed-sun') void sunYearPage.load()
+if (firstPage === 'planting') void plantingPage.load()
 
 function CurrentPage() {
   const shown = page.value
@@ -74,6 +82,8 @@ function CurrentPage() {
       return <bedPage.View key={shown.bed} bed={shown.bed} />
     case 'bed-sun':
       return <sunYearPage.View key={shown.bed} bed={shown.bed} />
+    case 'planting':
+      return <plantingPage.View key={shown.planting} planting={shown.planting} />
     case 'nodes':
       return <NodesPage />
     case 'garden':
@@ -91,6 +101,12 @@ function CurrentPage() {
   }
 }
 
+/** As the Today page has it; a finished planting is not there. */
+function plantingTitle(id: string): string {
+  const grown = today.state.value.value?.beds.flatMap((bed) => bed.plantings) ?? []
+  return grown.find((planting) => planting.id === id)?.cropName ?? 'A planting'
+}
+
 function titleOf(): string {
   const shown = page.value
   const name = garden.value?.name ?? 'Garden almanac'
@@ -101,6 +117,8 @@ function titleOf(): string {
       return `${bedName(shown.bed)} · ${name}`
     case 'bed-sun':
       return `The sun on ${bedName(shown.bed)} · ${name}`
+    case 'planting':
+      return `${plantingTitle(shown.planting)} · ${name}`
     case 'nodes':
       return `Nodes · ${name}`
     case 'garden':

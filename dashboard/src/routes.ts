@@ -5,6 +5,7 @@ export type Page =
   | { readonly name: 'today' }
   | { readonly name: 'bed'; readonly bed: string }
   | { readonly name: 'bed-sun'; readonly bed: string }
+  | { readonly name: 'planting'; readonly planting: string }
   | { readonly name: 'nodes' }
   | { readonly name: 'garden' }
   | { readonly name: 'look' }
@@ -18,6 +19,8 @@ export function pageOf(pathname: string): Page {
     if (part === undefined) return { name: 'bed', bed: decodeURIComponent(bed) }
     if (part === 'sun') return { name: 'bed-sun', bed: decodeURIComponent(bed) }
   }
+  if (section === 'plantings' && bed !== undefined && parts.length === 2)
+    return { name: 'planting', planting: decodeURIComponent(bed) }
   if (parts.length === 1 && parts[0] === 'nodes') return { name: 'nodes' }
   if (parts.length === 1 && parts[0] === 'garden') return { name: 'garden' }
   if (parts.length === 1 && section === 'look') return { name: 'look' }
@@ -27,6 +30,8 @@ export function pageOf(pathname: string): Page {
 export const bedPath = (bed: string): string => `/beds/${encodeURIComponent(bed)}`
 
 export const bedSunPath = (bed: string): string => `${bedPath(bed)}/sun`
+
+export const plantingPath = (planting: string): string => `/plantings/${encodeURIComponent(planting)}`
 
 export const page = signal<Page>(pageOf(location.pathname))
 /** Counts moves between pages: the heading takes the focus after each, so that a screen reader hears where it is. */

@@ -5,7 +5,15 @@ import fastifyStatic from '@fastify/static'
 import type { FastifyInstance } from 'fastify'
 
 /** Addresses of the page (dashboard/src/routes.ts); anything else is a 404, not the page in disguise. */
-export const PAGE_ADDRESSES = ['/', '/beds/:bed', '/beds/:bed/sun', '/nodes', '/garden', '/look'] as const
+export const PAGE_ADDRESSES = [
+  '/',
+  '/beds/:bed',
+  '/beds/:bed/sun',
+  '/plantings/:planting',
+  '/nodes',
+  '/garden',
+  '/look',
+] as const
 
 const NOT_BUILT = 'The page has not been built. Run: npm run build\nThe API is at /api/v1/openapi.json\n'
 

@@ -1,9 +1,10 @@
 /** What holds for every page: nothing axe-core objects to, nothing on the console, nothing wider than the screen. */
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { z } from 'zod'
+import { ask } from '../hub/hub-fixture.js'
 import { objections } from './axe.js'
 import { describeInBrowser, type Visitor } from './chromium.js'
-import { emptyHub, filledHub, type GardenOnHub, tell } from './garden-fixture.js'
+import { emptyHub, filledHub, type GardenOnHub } from './garden-fixture.js'
 
 /** Where the focus is, and how that is shown. */
 const Stop = z.object({ tag: z.string(), text: z.string(), outline: z.string() })
@@ -17,15 +18,18 @@ const PAGES = [
   { path: '/beds/quince?span=1d', ready: '.chart-host[aria-label*="between"]' },
   { path: '/beds/quince?span=90d', ready: '.day-table' },
   { path: '/beds/quince/sun', ready: '.outlook-frame svg' },
+  { path: '/plantings/{kale}', ready: '.day-chart canvas' },
   { path: '/nodes', ready: '[data-node=wren] table' },
   { path: '/garden', ready: 'form[aria-label="The garden"]' },
 ] as const
 
 describeInBrowser('every page', ({ visit }: Visitor) => {
   let garden: GardenOnHub
+  let kale = ''
+  const urlOf = (path: string): string => garden.hub.httpUrl + path.replace('{kale}', kale)
   beforeAll(async () => {
     garden = await filledHub()
-    await tell(garden.hub, 'POST', 'gardens/home/plantings', {
+    const planted = await ask(garden.hub, 'POST', 'gardens/home/plantings', {
       bed: 'quince',
       crop: 'kale',
       variety: null,
@@ -35,6 +39,7 @@ describeInBrowser('every page', ({ visit }: Visitor) => {
       spacingM: 0.45,
       finishedOn: null,
     })
+    kale = z.object({ id: z.string() }).parse(planted.body).id
     // a refused pack, so that its words are looked at too
     await garden.client.publishAsync('gardens/home/nodes/wren/readings', 'not SenML', { qos: 1 })
   })
@@ -45,7 +50,7 @@ describeInBrowser('every page', ({ visit }: Visitor) => {
       for (const width of [360, 1600]) {
         for (const scheme of ['light', 'dark'] as const) {
           test(`is accessible, quiet and no wider than the screen at ${width} px, ${scheme}`, async () => {
-            const { page, complaints } = await visit(garden.hub.httpUrl + path, {
+            const { page, complaints } = await visit(urlOf(path), {
               width,
               height: 900,
               scheme,
@@ -62,7 +67,7 @@ describeInBrowser('every page', ({ visit }: Visitor) => {
       }
 
       test('can be walked through by keyboard, each stop marked', async () => {
-        const { page } = await visit(garden.hub.httpUrl + path)
+        const { page } = await visit(urlOf(path))
         await page.locator(ready).first().waitFor()
         const stops = new Set<string>()
         for (let i = 0; i < 40; i++) {

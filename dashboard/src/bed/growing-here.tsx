@@ -4,6 +4,7 @@ import type { BedToday, PlantingProgress } from '../../../shared/api/measurement
 import { failureText, get, isAborted } from '../api/client.js'
 import { dayMonthYear } from '../format/local-clock.js'
 import { percent, showDegreeDays } from '../format/units.js'
+import { plantingPath } from '../routes.js'
 import { inGarden } from '../state/garden.js'
 import { tempUnit } from '../state/preferences.js'
 import { StageRuler } from './stage-ruler.js'
@@ -74,7 +75,10 @@ function Planting({ planting }: { readonly planting: PlantingToday }) {
   return (
     <div class="growing">
       <p>
-        <b>{name}</b>, {planting.plants} {planting.plants === 1 ? 'plant' : 'plants'}: {text}
+        <a href={plantingPath(id)}>
+          <b>{name}</b>
+        </a>
+        , {planting.plants} {planting.plants === 1 ? 'plant' : 'plants'}: {text}
       </p>
       {trouble !== null && <p class="hint">Its progress could not be fetched: {trouble}</p>}
       {progress !== null && (

@@ -12,6 +12,7 @@ const NAMES = [
   'line-light',
   'line-other',
   'mark',
+  'heat',
 ] as const
 export type PaletteName = (typeof NAMES)[number]
 export type Palette = Readonly<Record<PaletteName, string>>

@@ -67,6 +67,12 @@ export function shortDate(date: string): string {
   return `${WEEKDAYS[d.getUTCDay()]?.slice(0, 3)} ${d.getUTCDate()} ${MONTHS[d.getUTCMonth()]?.slice(0, 3)}`
 }
 
+/** '6 May' */
+export function dayMonth(date: string): string {
+  const d = calendarDate(date)
+  return `${d.getUTCDate()} ${MONTHS[d.getUTCMonth()]?.slice(0, 3)}`
+}
+
 /** '6 May 2027' */
 export function dayMonthYear(date: string): string {
   const d = calendarDate(date)

@@ -4,6 +4,7 @@ import type { Planting } from '../../../shared/api/garden.js'
 import { localDate } from '../../../shared/local-time.js'
 import { call } from '../api/client.js'
 import { dayMonthYear } from '../format/local-clock.js'
+import { plantingPath } from '../routes.js'
 import { mayChange } from '../state/access.js'
 import { bedName, beds, cropName, crops, inGarden, plantings, timeZone, today } from '../state/garden.js'
 import { nowMs } from '../state/present.js'
@@ -144,6 +145,9 @@ export function PlantingsSection() {
             {planting.variety !== null && ` ‘${planting.variety}’`} in {bedName(planting.bed)},{' '}
             {since(planting)}
           </summary>
+          <p>
+            <a href={plantingPath(planting.id)}>How it grows</a>
+          </p>
           <PlantingForm planting={planting} />
         </details>
       ))}

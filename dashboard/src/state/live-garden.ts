@@ -14,6 +14,9 @@ const QUIET_RELOAD_MS = 60_000
 /** The latest live readings, for the charts to append. */
 export const liveReadings = signal<Readings | null>(null)
 
+/** Counts changes of garden data, wherever they came from. */
+export const gardenChanges = signal(0)
+
 let figuresDue: ReturnType<typeof setTimeout> | undefined
 let figuresAtMs = 0
 
@@ -28,6 +31,7 @@ function figuresSoon(): void {
 }
 
 function reloadAll(): void {
+  gardenChanges.value++
   for (const part of [gardens, beds, nodes, placements, plantings, warnings, today]) {
     if (part.state.peek().value !== null || part.state.peek().failure !== null) void part.reload()
   }

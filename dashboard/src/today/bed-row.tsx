@@ -5,7 +5,7 @@ import { ageInWords } from '../format/durations.js'
 import { clockTime } from '../format/local-clock.js'
 import { figure, labelOf, metres, percent, showTemperatureRange, showValue } from '../format/units.js'
 import { flagWord } from '../parts/flag-words.js'
-import { bedPath } from '../routes.js'
+import { bedPath, plantingPath } from '../routes.js'
 import { timeZone } from '../state/garden.js'
 import { clockStyle, tempUnit } from '../state/preferences.js'
 import { nowMs } from '../state/present.js'
@@ -139,9 +139,11 @@ function Plantings({ row }: { readonly row: BedToday }) {
     <ul class="plantings">
       {row.plantings.map((p) => (
         <li key={p.id}>
-          {p.cropName}
-          {p.variety !== null && ` ‘${p.variety}’`}, {p.plants} {p.plants === 1 ? 'plant' : 'plants'}:{' '}
-          <em>{p.stageName}</em>
+          <a href={plantingPath(p.id)}>
+            {p.cropName}
+            {p.variety !== null && ` ‘${p.variety}’`}
+          </a>
+          , {p.plants} {p.plants === 1 ? 'plant' : 'plants'}: <em>{p.stageName}</em>
         </li>
       ))}
     </ul>

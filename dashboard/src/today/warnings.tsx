@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks'
 import type { Warning } from '../../../shared/api/warnings.js'
 import { call, failureText } from '../api/client.js'
 import { dateAndClock } from '../format/local-clock.js'
+import { page, plantingPath } from '../routes.js'
 import { mayChange } from '../state/access.js'
 import { bedName, inGarden, timeZone, warnings } from '../state/garden.js'
 import { clockStyle } from '../state/preferences.js'
@@ -10,7 +11,7 @@ import { nowMs } from '../state/present.js'
 
 /** Most severe first, then newest. */
 const ORDER = ['Extreme', 'Severe', 'Moderate', 'Minor', 'Unknown']
-function bySeverity(a: Warning, b: Warning): number {
+export function bySeverity(a: Warning, b: Warning): number {
   return ORDER.indexOf(a.severity) - ORDER.indexOf(b.severity) || b.raisedAt.localeCompare(a.raisedAt)
 }
 
@@ -23,6 +24,13 @@ function certaintyWords(warning: Warning): string[] {
   const odds = typeof warning.chance !== 'number' ? [] : [`${Math.round(warning.chance * 10)} in 10`]
   const both = [...words, ...odds].join(', ')
   return both === '' ? [] : [both]
+}
+
+/** 'from Sat 28 Nov 12:00, 8 in 10': what has not begun yet says when; null for what has. */
+function toCome(warning: Warning): string | null {
+  if (warning.onset === null || Date.parse(warning.onset) <= nowMs.value) return null
+  const from = dateAndClock(Date.parse(warning.onset), timeZone.value, clockStyle.value)
+  return [`from ${from}`, ...certaintyWords(warning)].join(', ')
 }
 
 /** 'By the gate · likely, 7 in 10 · from Sat 8 May · said Thu 6 May 14:10' */
@@ -40,10 +48,16 @@ function foot(warning: Warning): string {
   ].join(' · ')
 }
 
-/** A headline runs on into its reason: it needs its full stop. */
-const asSentence = (text: string): string => (/[.!?]$/.test(text) ? text : `${text}.`)
+/** A headline runs on into its reason: it needs its capital and its full stop. */
+const asSentence = (text: string): string =>
+  `${text.charAt(0).toUpperCase()}${text.slice(1)}${/[.!?]$/.test(text) ? '' : '.'}`
 
-function Reason({ warning }: { readonly warning: Warning }) {
+interface ReasonProps {
+  readonly warning: Warning
+  onNoted?(): Promise<void>
+}
+
+function Reason({ warning, onNoted }: ReasonProps) {
   const [trouble, setTrouble] = useState<string | null>(null)
 
   async function note(): Promise<void> {
@@ -51,6 +65,7 @@ function Reason({ warning }: { readonly warning: Warning }) {
       await call('POST', inGarden(`/warnings/${encodeURIComponent(warning.id)}/seen`))
       setTrouble(null)
       await warnings.reload()
+      await onNoted?.()
     } catch (error) {
       setTrouble(`Not noted: ${failureText(error)}`)
     }
@@ -61,6 +76,11 @@ function Reason({ warning }: { readonly warning: Warning }) {
       <p>{warning.advice}</p>
       <p class="warning-foot">
         <span>{foot(warning)}</span>
+        {warning.planting !== null && page.value.name !== 'planting' && (
+          <a href={plantingPath(warning.planting)}>
+            how it grows<span class="unseen">: what “{warning.headline}” is about</span>
+          </a>
+        )}
         {warning.seenAt === null && mayChange.value && (
           <button type="button" class="plain" onClick={() => void note()}>
             Noted<span class="unseen">: {warning.headline}</span>
@@ -75,9 +95,11 @@ function Reason({ warning }: { readonly warning: Warning }) {
 interface WarningItemProps {
   readonly warning: Warning
   readonly isInFull: boolean
+  /** after the reader has noted it, beyond the garden's own list */
+  onNoted?(): Promise<void>
 }
 
-function WarningItem({ warning, isInFull }: WarningItemProps) {
+export function WarningItem({ warning, isInFull, onNoted }: WarningItemProps) {
   const headline = asSentence(warning.headline)
   return (
     <li
@@ -90,15 +112,16 @@ function WarningItem({ warning, isInFull }: WarningItemProps) {
           <p>
             <b>{headline}</b> {warning.why}
           </p>
-          <Reason warning={warning} />
+          <Reason warning={warning} {...(onNoted === undefined ? {} : { onNoted })} />
         </>
       ) : (
         <details>
           <summary>
             <b>{headline}</b>
+            {toCome(warning) !== null && <span class="when"> {toCome(warning)}</span>}
           </summary>
           <p>{warning.why}</p>
-          <Reason warning={warning} />
+          <Reason warning={warning} {...(onNoted === undefined ? {} : { onNoted })} />
         </details>
       )}
     </li>
