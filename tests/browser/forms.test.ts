@@ -225,6 +225,33 @@ describeInBrowser('the Nodes page', ({ visit }) => {
     expect(await entry.textContent()).toContain('gardens/home/nodes/wren/readings')
   })
 
+  test('takes the usual temperatures by the month, and minds a month upside down', async () => {
+    await tell(garden.hub, 'PUT', 'gardens/home', {
+      name: 'Quince Court',
+      latitudeDeg: 55.7,
+      longitudeDeg: 12.5,
+      elevationM: 0,
+      timeZone: ZONE,
+    })
+    const { page } = await visit(`${garden.hub.httpUrl}/garden`)
+    await page.getByText('Type them in').click()
+    const form = page.getByRole('form', { name: 'Usual temperatures' })
+    for (const input of await form.locator('input[name^=minC]').all()) await input.fill('−1,5')
+    for (const input of await form.locator('input[name^=maxC]').all()) await input.fill('12')
+    await form.getByLabel('May, highest, °C').fill('-3')
+    await form.getByRole('button', { name: 'Save the temperatures' }).click()
+    await form.getByText('the lowest lies above the highest').waitFor()
+    await form.getByLabel('May, highest, °C').fill('16.4')
+    await form.getByRole('button', { name: 'Save the temperatures' }).click()
+    await form.getByText('Saved.').waitFor()
+    const { body } = await ask(garden.hub, 'GET', 'gardens/home/normals')
+    expect(body).toMatchObject({ normals: { minC: Array(12).fill(-1.5), source: null } })
+    await page.getByLabel('°F').check()
+    expect(await form.getByLabel('May, highest, °F').inputValue()).toBe('61.5')
+    await form.getByRole('button', { name: 'Save the temperatures' }).click()
+    await form.getByText('Saved.').waitFor()
+  })
+
   test('names a node, and tells what was refused and why', async () => {
     await tell(garden.hub, 'PUT', 'gardens/home', {
       name: 'Quince Court',

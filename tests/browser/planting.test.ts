@@ -168,7 +168,7 @@ describeInBrowser('the warnings of a planting', ({ visit }) => {
     await frost.waitFor({ timeout: 30_000 })
     expect(await frost.textContent()).toMatch(/Frost in By the gate.*air was at .5\.5.°C/)
     await page.getByText('Which warnings to hear of this planting').click()
-    await page.getByLabel('frost').uncheck()
+    await page.getByRole('checkbox', { name: 'frost' }).uncheck()
     await page.getByText('Not to be heard of this planting: frost').waitFor()
     const { body } = await ask(second, 'GET', `gardens/home/plantings/${lettuce}/mutes`)
     expect(body).toEqual({ kinds: ['frost'] })

@@ -169,7 +169,7 @@ describe('the envelope of temperatures', () => {
       'Sat 1 May: 6.0 to 28.0\u00a0°C, mean 12.0\u00a0°C; 2.5\u00a0h of heat.',
     )
     expect(readEnvelope(REPORT, FORECAST, '2027-05-03', 'C')).toMatch(
-      /^Mon 3 May, forecast: lowest about 8\.0.*highest about 24\.0.*; 4 in 10 for more than 27\.0\u00a0°C\.$/,
+      /^Mon 3 May, forecast: lowest about 8\.0.*highest about 24\.0.*; 4 in 10 above 27\.0\u00a0°C\.$/,
     )
   })
 })

@@ -7,6 +7,7 @@ import { hasDoors, mayChange } from '../state/access.js'
 import { beds, crops, garden, isUnset, nodes, placements, plantings } from '../state/garden.js'
 import { BedsSection } from './beds-section.js'
 import { GardenForm } from './garden-form.js'
+import { NormalsSection } from './normals-section.js'
 import { PlacementsSection } from './placements-section.js'
 import { PlantingsSection } from './plantings-section.js'
 
@@ -55,6 +56,7 @@ export function GardenPage() {
       <BedsSection />
       <PlacementsSection />
       <PlantingsSection />
+      {mayChange.value && <NormalsSection />}
       {mayChange.value && <DeliverySection />}
       {mayChange.value && (
         <section aria-labelledby="place-heading">

@@ -12,6 +12,10 @@ const HALF_DAY_S = 43_200
 /** Never stretched further than this, so that an even week does not look like weather, °C. */
 const LEAST_SPAN_C = 12
 const NEAR_C = 1.5
+/** Fainter odds than this are not worth a word. */
+const LEAST_ODDS = 0.05
+/** An interval narrower than a sensor tells is no forecast any more, °C. */
+export const SETTLED_C = 0.1
 
 /** Forecast days from today on; a finished planting has none. */
 export function forecastDays(report: PlantingReport, forecast: BedForecast | null): readonly ForecastDay[] {
@@ -122,16 +126,22 @@ export function envelopeFigures(
 const between = ({ lowC, highC }: { lowC: number; highC: number }, unit: TempUnit): string =>
   `${figure(toShown(lowC, '°C', unit), 1)} to ${tempText(highC, unit)}`
 
+/** What there is to fear of a day, with its odds: '8 in 10 above 27.0 °C'; empty: nothing worth a word. */
+export function threatWords(day: ForecastDay, unit: TempUnit): string[] {
+  const { lowC, highC } = day.airTempMaxC
+  // a day whose highest has been measured already has no odds
+  const isHotOpen = highC - lowC >= SETTLED_C && day.chanceAbove27C >= LEAST_ODDS
+  return [
+    ...(isHotOpen ? [`${oddsWords(day.chanceAbove27C)} above ${tempText(27, unit)}`] : []),
+    ...(day.chanceOfFrost >= LEAST_ODDS ? [`${oddsWords(day.chanceOfFrost)} for frost`] : []),
+  ]
+}
+
 /** A forecast day in words, with its odds where there is something to fear. */
 export function forecastWords(day: ForecastDay, unit: TempUnit): string {
   const min = day.airTempMinC
   const max = day.airTempMaxC
-  const odds = [
-    ...(day.chanceAbove27C >= 0.05
-      ? [`${oddsWords(day.chanceAbove27C)} for more than ${tempText(27, unit)}`]
-      : []),
-    ...(day.chanceOfFrost >= 0.05 ? [`${oddsWords(day.chanceOfFrost)} for frost`] : []),
-  ]
+  const odds = threatWords(day, unit)
   return `lowest about ${tempText(min.middleC, unit)} (${between(min, unit)}), highest about ${tempText(max.middleC, unit)} (${between(max, unit)})${odds.length === 0 ? '' : `; ${odds.join(', ')}`}`
 }
 

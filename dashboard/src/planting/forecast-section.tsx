@@ -6,7 +6,7 @@ import { figure, toShown } from '../format/units.js'
 import { ScrollTable } from '../parts/scroll-table.js'
 import { tempUnit } from '../state/preferences.js'
 import { nowMs } from '../state/present.js'
-import { oddsWords, tempText } from './planting-words.js'
+import { SETTLED_C, threatWords } from './envelope-figures.js'
 
 function Interval({ of }: { readonly of: ForecastDay['airTempMinC'] }) {
   const unit = tempUnit.value
@@ -15,7 +15,9 @@ function Interval({ of }: { readonly of: ForecastDay['airTempMinC'] }) {
     <td>
       {text(of.middleC)}
       {/* of today it may be known already */}
-      {of.highC - of.lowC >= 0.1 && <span class="aside">{` ${text(of.lowC)} to ${text(of.highC)}`}</span>}
+      {of.highC - of.lowC >= SETTLED_C && (
+        <span class="aside">{` ${text(of.lowC)} to ${text(of.highC)}`}</span>
+      )}
     </td>
   )
 }
@@ -65,8 +67,7 @@ export function ForecastTable({ days }: { readonly days: readonly ForecastDay[] 
             <th scope="col">day</th>
             <th scope="col">lowest</th>
             <th scope="col">highest</th>
-            <th scope="col">above {tempText(27, unit)}</th>
-            <th scope="col">frost</th>
+            <th scope="col">odds</th>
           </tr>
         </thead>
         <tbody>
@@ -75,8 +76,7 @@ export function ForecastTable({ days }: { readonly days: readonly ForecastDay[] 
               <th scope="row">{day.leadDays === 0 ? 'today' : shortDate(day.date)}</th>
               <Interval of={day.airTempMinC} />
               <Interval of={day.airTempMaxC} />
-              <td>{oddsWords(day.chanceAbove27C)}</td>
-              <td>{oddsWords(day.chanceOfFrost)}</td>
+              <td class="odds">{threatWords(day, unit).join(', ') || '–'}</td>
             </tr>
           ))}
         </tbody>

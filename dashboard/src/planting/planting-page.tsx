@@ -6,6 +6,7 @@ import { ApiFailure } from '../api/client.js'
 import { percent, showDegreeDays } from '../format/units.js'
 import { Failure } from '../parts/failure.js'
 import { bedPath } from '../routes.js'
+import { mayChange } from '../state/access.js'
 import { bedName, warnings as openWarnings } from '../state/garden.js'
 import { gardenChanges } from '../state/live-garden.js'
 import { tempUnit } from '../state/preferences.js'
@@ -53,6 +54,12 @@ function GrowthCurve({ report }: { readonly report: PlantingReport }) {
       <p class="chart-words">
         {sum} so far{report.since === null ? '' : `; readings cover ${percent(report.coverage)} of the time`}.{' '}
         {report.projection.words}
+        {report.projection.basis === 'recent pace' && mayChange.value && (
+          <>
+            {' '}
+            <a href="/garden">Type in the normals</a>
+          </>
+        )}
       </p>
       <details>
         <summary>Its stages in figures</summary>

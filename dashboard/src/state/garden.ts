@@ -25,7 +25,8 @@ export const strays = resource<Refusals>((signal) => get(inGarden('/stray-packs'
 export const placements = resource<Placement[]>((signal) => get(inGarden('/placements'), signal))
 export const plantings = resource<Planting[]>((signal) => get(inGarden('/plantings'), signal))
 export const warnings = resource<Warning[]>((signal) => get(inGarden('/warnings'), signal))
-export const crops = resource<Crop[]>((signal) => get('/crops', signal))
+/** the library's, with the grower's own numbers, and the grower's own */
+export const crops = resource<Crop[]>((signal) => get(inGarden('/crops'), signal))
 
 export const today = resource<Today>(async (signal) => {
   const answer = await get<Today>(inGarden('/today'), signal)

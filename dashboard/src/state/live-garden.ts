@@ -2,7 +2,18 @@
 import { signal } from '@preact/signals'
 import type { Today } from '../../../shared/api/measurements.js'
 import { openLine } from '../api/live.js'
-import { beds, gardens, inGarden, nodes, placements, plantings, timeZone, today, warnings } from './garden.js'
+import {
+  beds,
+  crops,
+  gardens,
+  inGarden,
+  nodes,
+  placements,
+  plantings,
+  timeZone,
+  today,
+  warnings,
+} from './garden.js'
 import { type Readings, withReadings, withWarning } from './live-merge.js'
 import { nowMs } from './present.js'
 
@@ -32,7 +43,7 @@ function figuresSoon(): void {
 
 function reloadAll(): void {
   gardenChanges.value++
-  for (const part of [gardens, beds, nodes, placements, plantings, warnings, today]) {
+  for (const part of [gardens, beds, nodes, placements, plantings, crops, warnings, today]) {
     if (part.state.peek().value !== null || part.state.peek().failure !== null) void part.reload()
   }
 }
