@@ -1,11 +1,14 @@
 /**
  * npm run accuracy: how well the sun hours of one level lux sensor agree with measured sunshine (WMO definition), side by
- * side with published methods, and how well shaded beds come out before a simulated skyline. Needs the folder of
- * measured weather (tests/support/reference-data.ts).
+ * side with published methods, and how well shaded beds come out before a simulated skyline; how far daily methods of
+ * degree days are from the integral; and how forecasts and warm-spell warnings fare. Needs the folder of measured weather
+ * (tests/support/reference-data.ts).
  */
 import { loadSunRecord, type Sensor, SUN_RECORDS, type SunRecord } from '../support/measured-sunshine.js'
 import { hasReferenceData, referencePath } from '../support/reference-data.js'
 import { type Score, scoreDays } from './daily-score.js'
+import { degreeDayReport } from './degree-day-methods.js'
+import { forecastReport } from './forecast-report.js'
 import { leaveOneOut, ourSun, seen } from './our-method.js'
 import { PUBLISHED_METHODS, publishedSun } from './published-methods.js'
 import { roofReport } from './roof-lux.js'
@@ -78,4 +81,6 @@ if (!hasReferenceData) {
   openSky(records)
   console.log(shadedReport(records))
   console.log(await roofReport())
+  console.log(`\n${await degreeDayReport()}\n`)
+  console.log(await forecastReport())
 }

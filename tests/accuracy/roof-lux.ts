@@ -27,9 +27,12 @@ export async function roofReport(): Promise<string> {
   }
   const readings = { light, irradiance: NO_READINGS }
   const learned = learnBedSun(readings, place)
+  const { latest, uncertainty } = learned.gain
+  const gain =
+    latest === null ? 'no gain learned' : `learned gain ${latest.toFixed(2)} ± ${uncertainty.toFixed(2)}`
   const lines = [
     '\nLux logger on a roof in Tübingen (30 s, under a plastic dome): the most frequent state by the quarter of an hour,',
-    `# sun, - cloud, + shade; learned gain ${learned.gain.latest?.toFixed(2) ?? 'none'} ± ${learned.gain.uncertainty.toFixed(2)}, faults ${JSON.stringify(sensorFaults(learned))}`,
+    `# sun, - cloud, + shade; ${gain}, faults ${JSON.stringify(sensorFaults(learned))}`,
   ]
   const lastMs = light.timeMs.at(-1)!
   for (const day of localDays(localDate(light.timeMs[0]!, timeZone), localDate(lastMs, timeZone), timeZone)) {
