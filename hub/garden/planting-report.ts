@@ -111,7 +111,7 @@ function onWire(dose: Dose, likely: Sourced, what: string): DoseOnWire {
     level,
     unknownDays,
     limitSource: likely.source,
-    words: `${rounded(amount)} ${unit} ${what}; worth a look from ${rounded(watchAt)}, harm likely from ${rounded(likelyAt)} (${SOURCE_WORDS[likely.source]}).${unknown}`,
+    words: `${rounded(amount)} ${unit} ${what}; worth a look from ${watchAt}, harm likely from ${likelyAt} (${SOURCE_WORDS[likely.source]}).${unknown}`,
   }
 }
 

@@ -233,6 +233,33 @@ describe('the outlook in words', () => {
     expect(markSentence(outlook, 8)).toBe('Eight hours are never possible here.')
   })
 
+  /** January 2027, possible sun hours from low to high on each day */
+  const january = (low: number, high: number): SunOutlook['days'] =>
+    Array.from({ length: 31 }, (_, i) => ({
+      date: `2027-01-${String(i + 1).padStart(2, '0')}`,
+      possibleSunHours: 7,
+      // the skyline is known in the first week
+      possibleLow: i < 7 ? 7 : low,
+      possibleHigh: i < 7 ? 7 : high,
+      expectedSunHours: null,
+    }))
+
+  test('does not say never where the skyline is not known well enough', () => {
+    expect(markSentence({ ...outlook, days: january(7, 9) }, 8)).toBe(
+      'Eight hours are not to be had by the likeliest skyline; it is not known well enough to rule them out from 8 Jan to 31 Jan.',
+    )
+  })
+
+  test('says when hours that are possible are in doubt', () => {
+    const all = [{ from: '2027-01-01', to: '2027-01-31' }]
+    expect(markSentence({ ...outlook, days: january(5, 9), possibleSixHours: all }, 6)).toBe(
+      'Six hours are possible all year. The skyline is not known well enough to be sure from 8 Jan to 31 Jan.',
+    )
+    expect(markSentence({ ...outlook, days: january(6, 9), possibleSixHours: all }, 6)).toBe(
+      'Six hours are possible all year.',
+    )
+  })
+
   test('says all year rather than from the first day to the last', () => {
     expect(stretchWords([{ from: '2027-01-01', to: '2027-12-31' }], '2027-01-01', '2027-12-31')).toBe(
       'all year',

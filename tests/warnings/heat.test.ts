@@ -97,7 +97,7 @@ describe('the dose of heat while heads form', () => {
     const { headline, why } = look([10, 10])!
     expect(headline).toBe('Loose, puffy heads and tip burn are possible: cabbage, early in South bed')
     expect(why).toContain('20.0 h above 27.0 °C since 2027-06-10')
-    expect(why).toContain('45.0 h (a first guess)')
+    expect(why).toContain('at about 45 h (a first guess)')
   })
 
   it('says when readings are missing', () => {

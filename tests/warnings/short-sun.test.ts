@@ -62,7 +62,7 @@ describe('a bed that is short of sun', () => {
       'On its 3 clear days of the last 21 days it had 5.0 h of sun, at best 5.0 h, where the open sky gave 15.0 h',
     )
     expect(why).toContain(
-      'at least 97 % of it was measured and its own light kept to the curve of a cloudless sky',
+      'At least 97 % of each was measured. They count as clear because its own light kept to the curve of a cloudless sky',
     )
     expect(advice).toContain('leaf crops')
     expect(look([5, 5, 5], {}, false, { toldBy: 'another bed' })!.why).toContain(

@@ -15,7 +15,29 @@ export function stretchWords(stretches: readonly Stretch[], first: string, last:
   return listInWords(stretches.map((s) => `from ${day(s.from)} to ${day(s.to)}`))
 }
 
-/** One sentence a mark: 'Six hours are possible from 12 Mar to 30 Sep, and to be expected from 2 May to 1 Sep.' */
+/** Shorter runs of days are noise in a curve that grows by steps of the skyline. */
+const SHORTEST_RUN_DAYS = 7
+
+/** Runs of a week or more of days that are so. */
+function runs(days: SunOutlook['days'], isSo: (d: SunOutlook['days'][number]) => boolean): Stretch[] {
+  const found: { from: string; to: string; length: number }[] = []
+  let wasSo = false
+  for (const d of days) {
+    const last = found[found.length - 1]
+    const is = isSo(d)
+    if (is && wasSo && last) {
+      last.to = d.date
+      last.length += 1
+    } else if (is) found.push({ from: d.date, to: d.date, length: 1 })
+    wasSo = is
+  }
+  return found.filter(({ length }) => length >= SHORTEST_RUN_DAYS)
+}
+
+/**
+ * One sentence a mark: 'Six hours are possible from 12 Mar to 30 Sep, and to be expected from 2 May to 1 Sep.' Where the
+ * skyline is not known well enough, a second one says for which days that is in doubt.
+ */
 export function markSentence(outlook: SunOutlook, hours: 6 | 8): string {
   const first = outlook.days[0]?.date ?? ''
   const last = outlook.days[outlook.days.length - 1]?.date ?? ''
@@ -23,14 +45,27 @@ export function markSentence(outlook: SunOutlook, hours: 6 | 8): string {
   const expected = hours === 6 ? outlook.expectedSixHours : outlook.expectedEightHours
   const word = numberWord(hours)
   const lead = `${word.charAt(0).toUpperCase()}${word.slice(1)} hours are`
-  if (possible.length === 0) return `${lead} never possible here.`
+  if (possible.length === 0) {
+    const perhaps = runs(outlook.days, (d) => d.possibleHigh >= hours)
+    return perhaps.length === 0
+      ? `${lead} never possible here.`
+      : `${lead} not to be had by the likeliest skyline; it is not known well enough to rule them out ${stretchWords(perhaps, first, last)}.`
+  }
   const isExpectedKnown = outlook.days.some((d) => d.expectedSunHours !== null)
   const tail = !isExpectedKnown
     ? ''
     : expected.length === 0
       ? ', but with the usual clouds never to be expected'
       : `, and with the usual clouds to be expected ${stretchWords(expected, first, last)}`
-  return `${lead} possible ${stretchWords(possible, first, last)}${tail}.`
+  const unsure = runs(
+    outlook.days,
+    (d) => d.possibleLow < hours && possible.some(({ from, to }) => from <= d.date && d.date <= to),
+  )
+  const doubt =
+    unsure.length === 0
+      ? ''
+      : ` The skyline is not known well enough to be sure ${stretchWords(unsure, first, last)}.`
+  return `${lead} possible ${stretchWords(possible, first, last)}${tail}.${doubt}`
 }
 
 /** 'full sun in summer (9 h 10 min), …'; a label that is not certain says what else it may be. */

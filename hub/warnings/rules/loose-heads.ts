@@ -55,7 +55,7 @@ function doseOf(view: PlantingView, bedView: BedView, context: RuleContext): Fin
     certainty: isLikely ? 'Likely' : 'Possible',
     headline: `${capital(heat.harm)} ${isLikely ? 'are likely' : 'are possible'}: ${view.name} in ${bed.name}`,
     why:
-      `${hours(heatHours)} above ${celsius(heat.aboveC.value)} since ${since}, when by its degree days it began to form; harm becomes likely at about ${hours(heat.likelyHours.value)}` +
+      `${hours(heatHours)} above ${celsius(heat.aboveC.value)} since ${since}, when by its degree days it began to form; harm becomes likely at about ${heat.likelyHours.value} h` +
       ` (${SOURCE_WORDS[heat.likelyHours.source]}).${expected}` +
       `${unknownDays > 0 ? ` On ${counted(unknownDays, 'day')} too few readings came in: it may be more.` : ''}`,
     advice: isLikely

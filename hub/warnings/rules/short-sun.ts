@@ -158,7 +158,7 @@ function ofClearDays({ bed, sunHistory }: BedView, needed: number): Words | null
     headline: `${bed.name} gets ${isForLeaves ? 'less than six hours' : 'only a few hours'} of sun`,
     why:
       `On its ${counted(clearDays.length, 'clear day')} of the last ${counted(sunHistory.days, 'day')} it had ${hours(median(clearDays.map((d) => d.sunHours)))} of sun, at best ${hours(bestHours)}, where the open sky gave ${hours(openHours)}. ` +
-      `A day counts as clear when at least ${Math.round(coverage * 100)} % of it was measured and ${clearWords(others, clearDays.length)}.`,
+      `${measuredWords(coverage)} They count as clear because ${clearWords(others, clearDays.length)}.`,
     advice: placeAdvice(isForLeaves),
   }
 }
@@ -183,6 +183,12 @@ const placeAdvice = (isForLeaves: boolean): string =>
   isForLeaves
     ? 'Heading crops want six to eight hours. Cut back what shades the bed, move containers into the sun, or grow leaf crops here: lettuce, spinach and kale make do with four hours and only grow more slowly. Check first that nothing lies on the light sensor.'
     : 'Check first that the light sensor is clean and lies level. If it does, this is a place for shade-tolerant leaves at most: move containers, cut back what shades the bed, or head crops elsewhere.'
+
+/** How much of the clear days' daylight was measured. @param coverage  the least of any of them, 0 to 1 */
+const measuredWords = (coverage: number): string => {
+  const percent = Math.floor(coverage * 100)
+  return percent >= 100 ? 'They were measured throughout.' : `At least ${percent} % of each was measured.`
+}
 
 function clearWords(byOthers: number, all: number): string {
   const own = 'its own light kept to the curve of a cloudless sky while the sun shone on it'
