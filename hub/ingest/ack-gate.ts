@@ -13,11 +13,17 @@ import { Duplex } from 'node:stream'
 /** MQTT 3.1.1 §2.2.1: packet type 4 in the upper half of the first byte */
 const PUBACK = 4
 
+interface Held {
+  readonly messageId: number
+  isDurable: boolean
+}
+
 export class AckGate extends Duplex {
   /** bytes of a packet that the client has not finished writing */
   private unfinished: Buffer = Buffer.alloc(0)
-  private readonly line: { readonly messageId: number; readonly packet: Buffer }[] = []
-  private readonly durable = new Set<number>()
+  /** messages whose acknowledgement the client has not written yet, in order */
+  private readonly expected: Held[] = []
+  private readonly line: { readonly message: Held; readonly packet: Buffer }[] = []
 
   constructor(private readonly wire: Socket) {
     super({ allowHalfOpen: false })
@@ -34,9 +40,12 @@ export class AckGate extends Duplex {
 
   /** The acknowledgement of this message may leave when `durable` resolves; if it rejects, never. */
   hold(messageId: number, durable: Promise<unknown>): void {
+    // not by its identifier alone: a broker may deliver one twice before it is acknowledged
+    const message: Held = { messageId, isDurable: false }
+    this.expected.push(message)
     durable.then(
       () => {
-        this.durable.add(messageId)
+        message.isDurable = true
         this.letOut()
       },
       // who handed the promise in deals with its failure
@@ -56,7 +65,7 @@ export class AckGate extends Duplex {
 
   private letOut(): void {
     const out: Buffer[] = []
-    for (let first = this.line[0]; first && this.durable.delete(first.messageId); first = this.line[0]) {
+    for (let first = this.line[0]; first?.message.isDurable; first = this.line[0]) {
       out.push(first.packet)
       this.line.shift()
     }
@@ -69,7 +78,7 @@ export class AckGate extends Duplex {
     for (let length = packetLength(bytes); length !== null && length <= bytes.length; ) {
       const packet = bytes.subarray(0, length)
       bytes = bytes.subarray(length)
-      if (packet[0]! >> 4 === PUBACK) this.line.push({ messageId: packet.readUInt16BE(2), packet })
+      if (packet[0]! >> 4 === PUBACK) this.queue(packet)
       else out.push(packet)
       length = packetLength(bytes)
     }
@@ -77,6 +86,15 @@ export class AckGate extends Duplex {
     this.letOut()
     if (out.length === 0) done()
     else this.wire.write(Buffer.concat(out), done)
+  }
+
+  private queue(packet: Buffer): void {
+    const messageId = packet.readUInt16BE(2)
+    const at = this.expected.findIndex((held) => held.messageId === messageId)
+    const [message] = at === -1 ? [] : this.expected.splice(at, 1)
+    // one that did not come through this gate came by an earlier connection, where the client was held up: its
+    // identifier means nothing here, and the broker delivers it again
+    if (message) this.line.push({ message, packet })
   }
 
   override _read(): void {
@@ -90,6 +108,7 @@ export class AckGate extends Duplex {
 
   override _destroy(error: Error | null, done: (error?: Error | null) => void): void {
     this.line.length = 0
+    this.expected.length = 0
     this.wire.destroy()
     done(error)
   }

@@ -86,6 +86,27 @@ describe('the gate for acknowledgements', () => {
     expect(acknowledged()).toEqual([])
   })
 
+  it('acknowledges a message that is delivered twice before it is durable twice', async () => {
+    const [first, again] = [deferred(), deferred()]
+    gate.hold(1, first.promise)
+    gate.hold(1, again.promise)
+    gate.hold(2, Promise.resolve())
+    gate.write(Buffer.concat([puback(1), puback(1), puback(2)]))
+    first.resolve()
+    again.resolve()
+    await until('all are out', () => acknowledged().length === 3)
+    expect(acknowledged()).toEqual([1, 1, 2])
+  })
+
+  it('drops an acknowledgement of a message that came by an earlier connection', async () => {
+    gate.write(puback(5))
+    gate.hold(6, Promise.resolve())
+    gate.write(puback(6))
+    await until('the next is out', () => acknowledged().length > 0)
+    expect(acknowledged()).toEqual([6])
+    expect(gate.held()).toBe(0)
+  })
+
   it('understands packets that come in pieces, and passes all others on unchanged', async () => {
     const publish = mqttPacket.generate({
       cmd: 'publish',
