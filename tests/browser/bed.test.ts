@@ -203,7 +203,7 @@ describeInBrowser('the Bed page', ({ visit }) => {
     await page.unroute('**/series?*')
     await page.getByRole('button', { name: 'Try again' }).click()
     await isDrawn(page)
-    expect(await page.getByRole('alert').count()).toBe(0)
+    await expect.poll(() => page.getByRole('alert').count()).toBe(0)
   })
 
   test('says so when there is no such bed', async () => {

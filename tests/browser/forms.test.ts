@@ -241,6 +241,7 @@ describeInBrowser('the Nodes page', ({ visit }) => {
     await form.getByLabel('May, highest, °C').fill('-3')
     await form.getByRole('button', { name: 'Save the temperatures' }).click()
     await form.getByText('the lowest lies above the highest').waitFor()
+    await form.locator('input[name="minC.4"]:focus').waitFor()
     await form.getByLabel('May, highest, °C').fill('16.4')
     await form.getByRole('button', { name: 'Save the temperatures' }).click()
     await form.getByText('Saved.').waitFor()
