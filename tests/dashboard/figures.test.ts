@@ -8,6 +8,7 @@ import {
   showTemperature,
   showTemperatureRange,
   showValue,
+  temperaturesInText,
 } from '../../dashboard/src/format/units.js'
 
 describe('figures', () => {
@@ -21,6 +22,16 @@ describe('figures', () => {
   test('turn degree days as a difference, without the 32', () => {
     expect(showDegreeDays(10, 'F')).toBe('18.0\u00a0°F·d')
     expect(showDegreeDays(10, 'C')).toBe('10.0\u00a0°C·d')
+  })
+
+  test('in a sentence of the hub follow the switch too, differences without the 32', () => {
+    const why =
+      'Fell from 4.5 °C to −1.2 °C, give or take 2 °C; sensors are good to ±0.5 °C. 15.0 °C to 100 °C'
+    expect(temperaturesInText(why, 'F')).toBe(
+      'Fell from 40.1 °F to 29.8 °F, give or take 3.6 °F; sensors are good to ±0.9 °F. 59.0 °F to 212 °F',
+    )
+    expect(temperaturesInText('heading at 640 °C·d, in 3 days', 'F')).toBe('heading at 1152 °F·d, in 3 days')
+    expect(temperaturesInText(why, 'C')).toBe(why)
   })
 
   test('leave other units alone', () => {

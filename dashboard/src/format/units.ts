@@ -66,6 +66,24 @@ export function showDegreeDays(degreeDaysC: number, tempUnit: TempUnit): string 
   return `${figure(shown, shown >= 100 ? 0 : 1)}\u00a0${tempUnit === 'F' ? '°F·d' : '°C·d'}`
 }
 
+/**
+ * A sentence of the hub, which speaks in °C, with its temperatures in the unit shown, to as many decimals:
+ * 'above 27.0 °C' is 'above 80.6 °F'. What follows '±' or 'give or take' is a difference, and so are degree days.
+ */
+export function temperaturesInText(text: string, tempUnit: TempUnit): string {
+  if (tempUnit === 'C') return text
+  return text.replace(
+    /(±\s?|give or take )?([\u2212-]?)(\d+)(?:\.(\d+))?([\s\u00a0])°C(·d)?/g,
+    (_, margin: string | undefined, minus: string, whole: string, part = '', blank: string, days = '') => {
+      const valueC = Number(`${minus === '' ? '' : '-'}${whole}.${part || 0}`)
+      const isDifference = margin !== undefined || days !== ''
+      const shown = isDifference ? valueC * 1.8 : toFahrenheit(valueC)
+      const decimals = isDifference && days === '' ? Math.max(1, part.length) : part.length
+      return `${margin ?? ''}${figure(shown, decimals)}${blank}°F${days}`
+    },
+  )
+}
+
 /** What a quantity is called: its label, or its own name with blanks for hyphens. */
 export const labelOf = (quantity: string): string =>
   QUANTITIES.get(quantity)?.label ?? quantity.replaceAll('-', ' ')

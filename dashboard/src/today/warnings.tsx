@@ -3,10 +3,11 @@ import { useState } from 'preact/hooks'
 import type { Warning } from '../../../shared/api/warnings.js'
 import { call, failureText } from '../api/client.js'
 import { dateAndClock } from '../format/local-clock.js'
+import { temperaturesInText } from '../format/units.js'
 import { page, plantingPath } from '../routes.js'
 import { mayChange } from '../state/access.js'
 import { bedName, inGarden, timeZone, warnings } from '../state/garden.js'
-import { clockStyle } from '../state/preferences.js'
+import { clockStyle, tempUnit } from '../state/preferences.js'
 import { nowMs } from '../state/present.js'
 
 /** Most severe first, then newest. */
@@ -73,7 +74,7 @@ function Reason({ warning, onNoted }: ReasonProps) {
 
   return (
     <>
-      <p>{warning.advice}</p>
+      <p>{temperaturesInText(warning.advice, tempUnit.value)}</p>
       <p class="warning-foot">
         <span>{foot(warning)}</span>
         {warning.planting !== null && page.value.name !== 'planting' && (
@@ -100,7 +101,8 @@ interface WarningItemProps {
 }
 
 export function WarningItem({ warning, isInFull, onNoted }: WarningItemProps) {
-  const headline = asSentence(warning.headline)
+  const headline = temperaturesInText(asSentence(warning.headline), tempUnit.value)
+  const why = temperaturesInText(warning.why, tempUnit.value)
   return (
     <li
       class={isInFull ? 'warning' : 'warning folded'}
@@ -110,7 +112,7 @@ export function WarningItem({ warning, isInFull, onNoted }: WarningItemProps) {
       {isInFull ? (
         <>
           <p>
-            <b>{headline}</b> {warning.why}
+            <b>{headline}</b> {why}
           </p>
           <Reason warning={warning} {...(onNoted === undefined ? {} : { onNoted })} />
         </>
@@ -120,7 +122,7 @@ export function WarningItem({ warning, isInFull, onNoted }: WarningItemProps) {
             <b>{headline}</b>
             {toCome(warning) !== null && <span class="when"> {toCome(warning)}</span>}
           </summary>
-          <p>{warning.why}</p>
+          <p>{why}</p>
           <Reason warning={warning} {...(onNoted === undefined ? {} : { onNoted })} />
         </details>
       )}
