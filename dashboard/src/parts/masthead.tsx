@@ -5,6 +5,8 @@ import { page } from '../routes.js'
 import { garden, gardenId, gardens, isUnset, loadGarden, timeZone, today } from '../state/garden.js'
 import { clockStyle } from '../state/preferences.js'
 
+const MINUTE_MS = 60_000
+
 const WAYS = [
   { href: '/', name: 'today', label: 'Today' },
   { href: '/nodes', name: 'nodes', label: 'Nodes' },
@@ -15,7 +17,9 @@ const WAYS = [
 function dayLine(): string {
   const day = today.state.value.value
   if (day === null) return '\u00a0'
-  const clock = (iso: string): string => clockTime(Date.parse(iso), timeZone.value, clockStyle.value)
+  // as almanacs do, to the nearest minute
+  const clock = (iso: string): string =>
+    clockTime(Math.round(Date.parse(iso) / MINUTE_MS) * MINUTE_MS, timeZone.value, clockStyle.value)
   const parts = [dateInWords(day.date)]
   if (day.sunrise !== null && day.sunset !== null)
     parts.push(

@@ -27,6 +27,8 @@ const BAND_TOP = 6
 const BAND_HEIGHT = 30
 const HEIGHT = 58
 const HOUR_MS = 3_600_000
+/** Half of the widest label under the ribbon, px: '12 pm' or '12'. At the ends a label keeps so far from the edge. */
+const HALF_LABEL = { '12': 17, '24': 8 } as const
 const NONE_LOST: readonly Stretch[] = []
 
 /** From sunrise to sunset; the whole day where the sun does not set or rise. */
@@ -67,6 +69,7 @@ export function DayRibbon({ sun, nowMs, timeZone, bedName, lost = NONE_LOST }: D
     const ms = midnightMs + h * HOUR_MS
     if (ms >= fromMs && ms <= toMs) ticks.push(ms)
   }
+  const halfLabel = HALF_LABEL[clockStyle.value]
   const isNowShown = nowMs > fromMs && nowMs < toMs
 
   return (
@@ -119,7 +122,7 @@ export function DayRibbon({ sun, nowMs, timeZone, bedName, lost = NONE_LOST }: D
                 stroke="var(--faint)"
               />
               <text
-                x={Math.min(width - 8, Math.max(8, x(ms)))}
+                x={Math.min(width - halfLabel, Math.max(halfLabel, x(ms)))}
                 y={HEIGHT - 4}
                 text-anchor="middle"
                 class="tick"
