@@ -20,6 +20,7 @@ import { bedRoutes } from './routes/beds.js'
 import { cropRoutes } from './routes/crops.js'
 import { dayRoutes } from './routes/days.js'
 import { deliveryRoutes } from './routes/delivery.js'
+import { forecastRoutes } from './routes/forecast.js'
 import { gardenCropRoutes } from './routes/garden-crops.js'
 import { gardenRoutes } from './routes/gardens.js'
 import { healthRoutes } from './routes/health.js'
@@ -59,9 +60,9 @@ export async function buildServer(deps: ApiDeps): Promise<FastifyInstance> {
       sendProblem(error, request, reply)
     },
   })
-  endIdleSocketsOnClose(app)
   // a form of another site can send this type without asking first; nothing here takes it
   app.removeContentTypeParser('text/plain')
+  endIdleSocketsOnClose(app)
   limitSocketsPerAddress(app, trustedProxies)
   app.setValidatorCompiler(validatorCompiler)
   app.setSerializerCompiler(replySerializer(deps.checkReplies === true))
@@ -105,6 +106,7 @@ function apiRoutes(api: Api, deps: ApiDeps): void {
   plantingRecordRoutes(api, deps)
   gardenCropRoutes(api, deps)
   normalsRoutes(api, deps)
+  forecastRoutes(api, deps)
   cropRoutes(api)
   seriesRoutes(api, deps)
   dayRoutes(api, deps)
