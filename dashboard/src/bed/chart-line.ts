@@ -1,6 +1,6 @@
 /** What a chart draws as one line: whose readings, in which ink, and how they are worded. */
 import type { Series } from '../../../shared/api/measurements.js'
-import type { PaletteName } from './palette.js'
+import type { PaletteName } from './palette-names.js'
 
 export interface ChartLine {
   readonly quantity: string

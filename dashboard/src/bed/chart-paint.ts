@@ -2,7 +2,7 @@
 import type uPlot from 'uplot'
 import { EXCLUDING_FLAGS } from '../../../shared/quality-flags.js'
 import type { Marked } from './chart-columns.js'
-import type { Palette } from './palette.js'
+import type { Palette } from './palette-names.js'
 
 export interface Night {
   readonly fromS: number

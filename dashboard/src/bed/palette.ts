@@ -1,25 +1,9 @@
 /** The colours of the style sheet for canvases, which cannot read CSS variables; read anew when the scheme changes. */
-
-const NAMES = [
-  'paper',
-  'ink',
-  'faint',
-  'rule',
-  'rule-strong',
-  'night-wash',
-  'line-air',
-  'line-soil',
-  'line-light',
-  'line-other',
-  'mark',
-  'heat',
-] as const
-export type PaletteName = (typeof NAMES)[number]
-export type Palette = Readonly<Record<PaletteName, string>>
+import { PALETTE_NAMES, type Palette, type PaletteName } from './palette-names.js'
 
 export function readPalette(): Palette {
   const style = getComputedStyle(document.documentElement)
-  const entries = NAMES.map((name) => [name, style.getPropertyValue(`--${name}`).trim()] as const)
+  const entries = PALETTE_NAMES.map((name) => [name, style.getPropertyValue(`--${name}`).trim()] as const)
   return Object.fromEntries(entries) as Record<PaletteName, string>
 }
 

@@ -7,7 +7,7 @@ import uPlot from 'uplot'
 import type { ClockStyle } from '../format/local-clock.js'
 import { alignLines, isolated, type Line, type Marked } from './chart-columns.js'
 import { CHART_FONT, type Night, paintMarks, paintNights, paintWords } from './chart-paint.js'
-import type { Palette, PaletteName } from './palette.js'
+import type { Palette, PaletteName } from './palette-names.js'
 import { tickLabels, tickStep, ticksFor, timeTicks } from './time-axis.js'
 import { extremes } from './value-range.js'
 

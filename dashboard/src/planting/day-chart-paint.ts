@@ -1,41 +1,8 @@
 /** What is painted on a chart of days besides its lines: washes, rules with their words, intervals, today. */
 import type uPlot from 'uplot'
 import { CHART_FONT } from '../bed/chart-paint.js'
-import type { Palette, PaletteName } from '../bed/palette.js'
-
-/** A tinted area: between two levels over all dates, or between two instants from top to bottom. */
-export type Wash =
-  | {
-      readonly kind: 'levels'
-      readonly from: number
-      readonly to: number
-      readonly ink: PaletteName
-      readonly alpha: string
-    }
-  | {
-      readonly kind: 'days'
-      readonly fromS: number
-      readonly toS: number
-      readonly ink: PaletteName
-      readonly alpha: string
-    }
-
-/** A level across the chart with its words. */
-export interface Rule {
-  readonly value: number
-  /** '': none */
-  readonly words: string
-  readonly ink: PaletteName
-  readonly isDashed: boolean
-}
-
-/** A thick piece of a level: from when to when something is to be expected. */
-export interface Stretch {
-  readonly value: number
-  readonly fromS: number
-  readonly toS: number
-  readonly ink: PaletteName
-}
+import type { Palette } from '../bed/palette-names.js'
+import type { Rule, Stretch, Wash } from './day-figures.js'
 
 export function paintStretches(
   u: uPlot,

@@ -3,7 +3,8 @@ import type { ComponentChildren } from 'preact'
 import { useEffect, useRef, useState } from 'preact/hooks'
 import { onPaletteChange, readPalette } from '../bed/palette.js'
 import { useWidth } from '../parts/use-width.js'
-import { createDayChart, type DayChart, type DayFigures } from './day-chart.js'
+import { createDayChart, type DayChart } from './day-chart.js'
+import type { DayFigures } from './day-figures.js'
 
 interface DayChartPanelProps {
   readonly title: string

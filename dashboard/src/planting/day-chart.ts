@@ -4,53 +4,15 @@
  */
 import uPlot from 'uplot'
 import { CHART_FONT } from '../bed/chart-paint.js'
-import type { Palette, PaletteName } from '../bed/palette.js'
+import type { Palette } from '../bed/palette-names.js'
 import { tickLabels, tickStep, ticksFor, timeTicks } from '../bed/time-axis.js'
 import { figure } from '../format/units.js'
-import {
-  paintRules,
-  paintStretches,
-  paintToday,
-  type Rule,
-  type Stretch,
-  type Wash,
-} from './day-chart-paint.js'
+import { paintRules, paintStretches, paintToday } from './day-chart-paint.js'
+import { type DayFigures, noonS } from './day-figures.js'
 
 const LEFT = 46
 const RIGHT = 14
 const X_AXIS_HEIGHT = 42
-
-export interface DayLine {
-  readonly ink: PaletteName
-  readonly dash: readonly number[]
-  /** px; 0: an edge of a band, not drawn */
-  readonly width: number
-  /** one a date, in the unit shown */
-  readonly values: readonly (number | null)[]
-}
-
-/** A filled band between two lines, by their places in `lines`. */
-export interface DayBand {
-  readonly upper: number
-  readonly lower: number
-  readonly ink: PaletteName
-  /** two hex digits */
-  readonly alpha: string
-}
-
-export interface DayFigures {
-  /** local dates without holes */
-  readonly dates: readonly string[]
-  readonly lines: readonly DayLine[]
-  readonly bands: readonly DayBand[]
-  readonly washes: readonly Wash[]
-  readonly rules: readonly Rule[]
-  /** over part of the dates, e.g. an interval on a rule */
-  readonly stretches: readonly Stretch[]
-  /** local date marked as today; null: not in view */
-  readonly today: string | null
-  readonly range: readonly [number, number]
-}
 
 export interface DayChart {
   resize(width: number, height: number): void
@@ -59,9 +21,6 @@ export interface DayChart {
   clearCursor(): void
   destroy(): void
 }
-
-/** Noon of a date as the chart counts, epoch s: figures of a day stand in its middle. */
-export const noonS = (date: string): number => Date.parse(`${date}T12:00:00Z`) / 1000
 
 const HALF_DAY_S = 43_200
 

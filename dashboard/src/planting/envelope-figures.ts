@@ -4,8 +4,7 @@ import type { PlantingReport } from '../../../shared/api/progress.js'
 import { addDays } from '../../../shared/local-time.js'
 import { shortDate } from '../format/local-clock.js'
 import { figure, type TempUnit, toShown } from '../format/units.js'
-import { type DayFigures, noonS } from './day-chart.js'
-import type { Rule, Wash } from './day-chart-paint.js'
+import { type DayFigures, noonS, type Rule, type Wash } from './day-figures.js'
 import { oddsWords, tempText } from './planting-words.js'
 
 const HALF_DAY_S = 43_200

@@ -2,8 +2,7 @@
 import type { PlantingReport } from '../../../shared/api/progress.js'
 import { dayMonth, shortDate } from '../format/local-clock.js'
 import { showDegreeDays, type TempUnit } from '../format/units.js'
-import { type DayFigures, noonS } from './day-chart.js'
-import type { Rule, Stretch } from './day-chart-paint.js'
+import { type DayFigures, noonS, type Rule, type Stretch } from './day-figures.js'
 
 /** Degree days follow the unit as a difference does. */
 export const shownDegreeDays = (degreeDaysC: number, unit: TempUnit): number =>
