@@ -199,10 +199,10 @@ export function createBedSkies(deps: {
 }
 
 function comparedBed(bed: string, name: string, days: readonly DayRecord[]): ComparedBed {
-  const sunHours = days.flatMap((d) =>
-    d.sunHours !== null && d.sunCoverage >= COMPLETE_COVERAGE ? [d.sunHours] : [],
-  )
-  const possible = days.map((d) => d.possibleSunHours)
+  const measured = days.filter((d) => d.sunHours !== null && d.sunCoverage >= COMPLETE_COVERAGE)
+  const sunHours = measured.flatMap((d) => d.sunHours ?? [])
+  // before a sensor stood there nothing is known of what stands around the bed: such days would make it look open
+  const possible = (measured.length > 0 ? measured : days).map((d) => d.possibleSunHours)
   const mean = (values: readonly number[]): number =>
     values.reduce((sum, value) => sum + value, 0) / values.length
   return {

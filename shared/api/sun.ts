@@ -216,13 +216,13 @@ export const SunComparison = z.object({
       days: z.int(),
       /** mean over these; null: there are none */
       sunHours: z.number().nullable(),
-      /** mean over all days asked for */
+      /** mean over the same days; where there are none, over all days asked for */
       possibleSunHours: z.number(),
       /** its best day */
       mostSunHours: z.number().nullable(),
       /** days with six hours of sun and more */
       daysWithSixHours: z.int(),
-      /** by the possible hours, of all days asked for */
+      /** by these possible hours */
       label: SunLabel,
     }),
   ),

@@ -210,4 +210,13 @@ describe('beds side by side', () => {
     expect(long.possibleSunHours).toBeLessThan(bare.possibleSunHours - 3)
     expect(long.daysWithSixHours).toBeGreaterThan(3)
   })
+
+  it('are compared by measured days only: before a sensor stood there, a bed is not open ground', async () => {
+    const ask = async (from: string) =>
+      (await api.ask('GET', `gardens/home/sun-comparison?from=${from}&to=2027-06-10`)).body.beds[1]
+    const [measured, longer] = [await ask('2027-06-01'), await ask('2026-09-01')]
+    expect(longer.days).toBeGreaterThanOrEqual(measured.days)
+    expect(longer.possibleSunHours).toBeLessThan(measured.possibleSunHours + 1)
+    expect(longer.label).toBe(measured.label)
+  })
 })

@@ -12,6 +12,9 @@ import { readInks } from './carpet-inks.js'
 import { carpetPixels, dayAt, MINUTES_A_DAY, minuteLine, skylineCut } from './carpet-pixels.js'
 import { minuteClock } from './minute-clock.js'
 
+/** A day with less of its daylight measured is not counted, as everywhere in the hub. */
+const COMPLETE_COVERAGE = 0.8
+
 const LEFT = 36
 const HEIGHT = 300
 const AXIS = 24
@@ -27,7 +30,10 @@ function dayText(day: CarpetDay): string {
     day.sunHours === null
       ? `sun not known, ${hoursInWords(day.possibleSunHours)} possible`
       : `${hoursInWords(day.sunHours)} of sun of ${hoursInWords(day.possibleSunHours)} possible`
-  const doubt = day.sunHours !== null && day.sunCoverage < 0.8 ? ` (${percent(day.sunCoverage)} covered)` : ''
+  const doubt =
+    day.sunHours !== null && day.sunCoverage < COMPLETE_COVERAGE
+      ? ` (${percent(day.sunCoverage)} covered)`
+      : ''
   const times =
     day.sunriseMin === null || day.sunsetMin === null
       ? ''
@@ -36,7 +42,7 @@ function dayText(day: CarpetDay): string {
 }
 
 function summary({ days }: SunCarpet, bedName: string): string {
-  const measured = days.filter((d) => d.sunHours !== null)
+  const measured = days.filter((d) => d.sunHours !== null && d.sunCoverage >= COMPLETE_COVERAGE)
   const enough = measured.filter((d) => (d.sunHours ?? 0) >= ENOUGH_HOURS).length
   const [first, last] = [days[0], days[days.length - 1]]
   if (first === undefined || last === undefined) return `${bedName}: no days.`
