@@ -79,8 +79,6 @@ export const Config = z.strictObject({
   horizonDays: wholeNumber(1, 36_500, 'days').default(18_250),
   /** longest MQTT packet that is read at all */
   maxPacketBytes: wholeNumber(1_024, 16_777_216, 'bytes').default(262_144),
-  /** most records in one pack */
-  maxRecordsPerPack: wholeNumber(1, 100_000, 'records').default(5_000),
   /** most nodes connected at once */
   maxConnections: wholeNumber(1, 100_000, 'connections').default(500),
   /** most pages that follow the garden live at once */
@@ -173,7 +171,6 @@ const NUMBERS: ReadonlySet<Key> = new Set([
   'mqttPort',
   'horizonDays',
   'maxPacketBytes',
-  'maxRecordsPerPack',
   'maxConnections',
   'maxLiveStreams',
   'spoolLimit',
