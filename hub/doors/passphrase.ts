@@ -3,7 +3,6 @@ import { hash, verify } from '@node-rs/argon2'
 import { DoorError } from './port.js'
 
 export const SHORTEST_PASSPHRASE = 10
-export const LONGEST_PASSPHRASE = 200
 const FEWEST_DIFFERENT = 5
 /** const enum Algorithm.Argon2id of the package, which isolated modules cannot read */
 const ARGON2ID = 2

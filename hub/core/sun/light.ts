@@ -14,8 +14,6 @@ export const DAYLIGHT_LUX_PER_WM2 = 107
  */
 export const SUNLIGHT_LUX_PER_PPFD = 54
 
-export const irradianceFromLux = (illuminanceLx: number): number => illuminanceLx / DAYLIGHT_LUX_PER_WM2
-
 export const luxFromIrradiance = (irradianceWm2: number): number => irradianceWm2 * DAYLIGHT_LUX_PER_WM2
 
 /** Photosynthetic photon flux density in sunlight, µmol m⁻² s⁻¹. */

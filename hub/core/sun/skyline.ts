@@ -44,9 +44,6 @@ export function horizonOf(elevationDeg: Float64Array): Horizon {
   }
 }
 
-/** Height of what stands around, by azimuth, at its most likely. */
-export const skylineHorizon = (skyline: Skyline): Horizon => horizonOf(skyline.elevationDeg)
-
 /** Where the height is not known, half the guess from known neighbours and half this counts for the sky's light. */
 const USUAL_DEG = 8
 
