@@ -2,6 +2,7 @@
 import type { BedSkyline, SunOutlook, SunPath } from '../../shared/api/sun.js'
 import { isoWithOffset } from '../../shared/local-time.js'
 import { skyView } from '../core/sun/skyline.js'
+import { LABEL_SOURCE } from '../core/sun/sun-label.js'
 import type { OutlookFigures, SkylineFigures, SunPathFigures } from '../garden/skies.js'
 import { instantOrNull, timeColumn } from './figures.js'
 
@@ -64,6 +65,7 @@ export const outlookOnWire = (bed: string, figures: OutlookFigures): SunOutlook 
     fullSun: figures.labelLimits.fullSunHours,
     partSun: figures.labelLimits.partSunHours,
     partShade: figures.labelLimits.partShadeHours,
+    source: LABEL_SOURCE,
   },
   possibleSixHours: [...figures.possibleSixHours],
   possibleEightHours: [...figures.possibleEightHours],

@@ -132,8 +132,13 @@ export const SunOutlook = z.object({
   ),
   /** by season of the days asked for */
   labels: z.array(SeasonSun),
-  /** hours a day that the labels mean */
-  labelHours: z.object({ fullSun: z.number(), partSun: z.number(), partShade: z.number() }),
+  /** from how many possible hours a day each label holds (below part shade: full shade), and whose limits these are */
+  labelHours: z.object({
+    fullSun: z.number(),
+    partSun: z.number(),
+    partShade: z.number(),
+    source: z.string(),
+  }),
   /** stretches in which the hours, averaged over the week around each day, reach the mark */
   possibleSixHours: z.array(DateStretch),
   possibleEightHours: z.array(DateStretch),

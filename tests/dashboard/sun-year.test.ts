@@ -11,6 +11,7 @@ import {
 import { acrossPanorama, compassPoint } from '../../dashboard/src/sun-year/compass.js'
 import {
   byMonth,
+  labelMeaning,
   labelWords,
   markSentence,
   stretchWords,
@@ -217,7 +218,7 @@ describe('the outlook in words', () => {
     labels: [
       { season: 'winter', label: 'part sun', possibleSunHours: 5, atWorst: 'part shade', atBest: 'part sun' },
     ],
-    labelHours: { fullSun: 6, partSun: 4, partShade: 2 },
+    labelHours: { fullSun: 6, partSun: 4, partShade: 2, source: 'an almanac' },
     possibleSixHours: [{ from: '2027-03-12', to: '2027-09-30' }],
     possibleEightHours: [],
     expectedSixHours: [],
@@ -269,6 +270,12 @@ describe('the outlook in words', () => {
   test('says what else a label may be while the skyline is not certain', () => {
     expect(labelWords(outlook).replaceAll('\u00a0', ' ')).toBe(
       'part sun in winter (5 h, between part shade and part sun)',
+    )
+  })
+
+  test('says what the labels mean and who says so', () => {
+    expect(labelMeaning(outlook)).toBe(
+      'Full sun means 6 possible hours of sun a day and more, part sun 4 to 6, part shade 2 to 4, full shade less (an almanac).',
     )
   })
 

@@ -78,6 +78,11 @@ export function labelWords(outlook: SunOutlook): string {
   )
 }
 
+/** 'Full sun means six hours … possible a day or more, part sun …': what the labels mean, and whose limits these are. */
+export function labelMeaning({ labelHours: { fullSun, partSun, partShade, source } }: SunOutlook): string {
+  return `Full sun means ${fullSun} possible hours of sun a day and more, part sun ${partSun} to ${fullSun}, part shade ${partShade} to ${partSun}, full shade less (${source}).`
+}
+
 export interface MonthOutlook {
   /** first day of the month */
   readonly date: string

@@ -6,7 +6,7 @@ import { dayMonthYear, monthName } from '../format/local-clock.js'
 import { useWidth } from '../parts/use-width.js'
 import { AMPLE_HOURS, ENOUGH_HOURS } from '../sun/sun-sentence.js'
 import { dayAt } from './carpet-pixels.js'
-import { byMonth, labelWords, markSentence } from './outlook-words.js'
+import { byMonth, labelMeaning, labelWords, markSentence } from './outlook-words.js'
 
 const LEFT = 30
 const AXIS = 24
@@ -151,7 +151,11 @@ export function Outlook({ outlook, bedName, today }: OutlookProps) {
       <p>
         {markSentence(outlook, 6)} {markSentence(outlook, 8)}
       </p>
-      {labels !== '' && <p>The bed has {labels}.</p>}
+      {labels !== '' && (
+        <p>
+          The bed has {labels}. {labelMeaning(outlook)}
+        </p>
+      )}
       <p class={read === undefined ? 'readout at-rest' : 'readout'} aria-live="polite">
         {read === undefined ? 'Point at the curve, or use the arrow keys, to read a day.' : dayText(read)}
       </p>

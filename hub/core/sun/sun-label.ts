@@ -1,7 +1,7 @@
 /**
  * Trade words for the sun of a bed. Publishers differ; these limits follow the usual ones of university extension
  * services (full sun 6 h and more, part sun 4 to 6 h, part shade 2 to 4 h, shade below 2 h: Penn State Extension;
- * leaf crops still do with 4 h: LSU AgCenter), and can be set.
+ * leaf crops still do with 4 h: LSU AgCenter), and can be given.
  */
 import type { OutlookDay } from './sun-outlook.js'
 
@@ -14,6 +14,8 @@ export interface LabelLimits {
 }
 
 export const LABEL_LIMITS: LabelLimits = { fullSunHours: 6, partSunHours: 4, partShadeHours: 2 }
+export const LABEL_SOURCE =
+  'limits of Penn State Extension, at second hand; publishers differ, and leaf crops make do with 4: LSU AgCenter'
 
 /** Label for hours of direct sun a day. The best days of a season count, not a dull week: give possible sun hours. */
 export function sunLabel(hours: number, limits: LabelLimits = LABEL_LIMITS): SunLabel {
