@@ -202,7 +202,10 @@ function comparedBed(bed: string, name: string, days: readonly DayRecord[]): Com
   const measured = days.filter((d) => d.sunHours !== null && d.sunCoverage >= COMPLETE_COVERAGE)
   const sunHours = measured.flatMap((d) => d.sunHours ?? [])
   // before a sensor stood there nothing is known of what stands around the bed: such days would make it look open
-  const possible = (measured.length > 0 ? measured : days).map((d) => d.possibleSunHours)
+  // what a day had was possible: flecks of sun through a crown are more than its skyline lets through
+  const possible = (measured.length > 0 ? measured : days).map((d) =>
+    Math.max(d.possibleSunHours, d.sunHours ?? 0),
+  )
   const mean = (values: readonly number[]): number =>
     values.reduce((sum, value) => sum + value, 0) / values.length
   return {

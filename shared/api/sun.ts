@@ -221,7 +221,7 @@ export const SunComparison = z.object({
       days: z.int(),
       /** mean over these; null: there are none */
       sunHours: z.number().nullable(),
-      /** mean over the same days; where there are none, over all days asked for */
+      /** mean over the same days, none less than it had; where there are none, over all days asked for */
       possibleSunHours: z.number(),
       /** its best day */
       mostSunHours: z.number().nullable(),

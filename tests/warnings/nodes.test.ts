@@ -100,7 +100,7 @@ describe('a faulty sensor', () => {
     expect(look(many(54612), ceiling(40), light)).toEqual([])
     const [warning] = look(many(54612), ceiling(90), light)
     expect(warning).toMatchObject({ cause: 'sensor-fault/n1/light-ceiling', severity: 'Minor' })
-    expect(warning!.why).toContain('1.5 h of the last day it could not show more than 54612 lx')
+    expect(warning!.why).toContain('1.5 h of the last day it could not show more than 54 612 lx')
   })
 
   it('may be the node’s clock', () => {

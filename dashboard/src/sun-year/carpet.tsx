@@ -15,6 +15,9 @@ import { minuteClock } from './minute-clock.js'
 /** A day with less of its daylight measured is not counted, as everywhere in the hub. */
 const COMPLETE_COVERAGE = 0.8
 
+/** Less than that is within what sun hours and skyline can be known to. */
+const CLEARLY_MORE_HOURS = 0.5
+
 const LEFT = 36
 const HEIGHT = 300
 const AXIS = 24
@@ -29,7 +32,9 @@ function dayText(day: CarpetDay): string {
   const sun =
     day.sunHours === null
       ? `sun not known, ${hoursInWords(day.possibleSunHours)} possible`
-      : `${hoursInWords(day.sunHours)} of sun of ${hoursInWords(day.possibleSunHours)} possible`
+      : day.sunHours > day.possibleSunHours + CLEARLY_MORE_HOURS
+        ? `${hoursInWords(day.sunHours)} of sun, more than its skyline promised (${hoursInWords(day.possibleSunHours)})`
+        : `${hoursInWords(day.sunHours)} of sun of ${hoursInWords(day.possibleSunHours)} possible`
   const doubt =
     day.sunHours !== null && day.sunCoverage < COMPLETE_COVERAGE
       ? ` (${percent(day.sunCoverage)} covered)`

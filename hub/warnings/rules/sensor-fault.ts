@@ -134,9 +134,9 @@ function ceilingOf(
       ...about(view, cause),
       severity: 'Minor',
       headline: `The light sensor of ${view.node.name} (${view.bed.name}) reaches its ceiling`,
-      why: `For ${hours(atCeilingHours)} of the last day it could not show more than ${Math.round(ceilingLx)} lx, where full sun is about 100 000 lx. Sun and thin cloud then look alike, and plant light is counted too low.`,
+      why: `For ${hours(atCeilingHours)} of the last day it could not show more than ${thousands(ceilingLx)} lx, where full sun is about 100 000 lx. Sun and thin cloud then look alike, and plant light is counted too low.`,
       advice:
-        'Set the sensor to a shorter measurement time (BH1750: measurement-time register 31 gives 121 557 lx), or put a white diffuser over it. Readings so far stay as they are: "at least this much".',
+        'Set the sensor to a shorter measurement time (BH1750: measurement-time register 31 gives 121 557 lx), or put a white diffuser over it. Readings so far stay as they are: “at least this much”.',
     },
   ]
 }
@@ -155,6 +155,9 @@ function wrongClockOf(view: NodeView, { nowMs, garden }: RuleContext): Finding[]
     },
   ]
 }
+
+/** "54 612" */
+const thousands = (value: number): string => Math.round(value).toLocaleString('en-GB').replaceAll(',', ' ')
 
 const about = (view: NodeView, cause: string) =>
   ({
