@@ -198,7 +198,7 @@ describe('a report', () => {
     )
     expect(doses.heat).toMatchObject({ amount: 16, unit: 'h', level: 'watch', aboveC: 27 })
     expect(doses.heat?.words).toBe(
-      '16.0 h above 27.0 °C while what is eaten forms; worth a look from 15.0, harm likely from 45.0 (a first guess).',
+      '16.0 h above 27.0 °C while what is eaten forms; worth a look from 15, harm likely from 45 (a first guess).',
     )
     expect(doses.chill?.feelsColdFrom).not.toBeNull()
     expect(doses.warmDays).toBeNull()
