@@ -8,7 +8,7 @@ import {
   skylineCut,
   stateAt,
 } from '../../dashboard/src/sun-year/carpet-pixels.js'
-import { acrossPanorama, compassPoint } from '../../dashboard/src/sun-year/compass.js'
+import { acrossPanorama } from '../../dashboard/src/sun-year/compass.js'
 import {
   byMonth,
   labelMeaning,
@@ -26,6 +26,7 @@ import {
 } from '../../dashboard/src/sun-year/sky-geometry.js'
 import type { SunState } from '../../shared/api/measurements.js'
 import type { BedSkyline, CarpetDay, SunOutlook, SunPath } from '../../shared/api/sun.js'
+import { compassPoint } from '../../shared/compass.js'
 
 const STATES: SunState[] = ['sun', 'cloud', 'shade', 'night', 'unknown']
 

@@ -1,32 +1,11 @@
 /** Directions in words and across a picture. Pure. */
 
-const POINTS = [
-  'north',
-  'north-north-east',
-  'north-east',
-  'east-north-east',
-  'east',
-  'east-south-east',
-  'south-east',
-  'south-south-east',
-  'south',
-  'south-south-west',
-  'south-west',
-  'west-south-west',
-  'west',
-  'west-north-west',
-  'north-west',
-  'north-north-west',
-] as const
+import { COMPASS_POINTS } from '../../../shared/compass.js'
 
 /** The sixteen points of the compass with their azimuths, for choosing and for tables. */
-export const COMPASS: readonly { readonly azimuthDeg: number; readonly name: string }[] = POINTS.map(
+export const COMPASS: readonly { readonly azimuthDeg: number; readonly name: string }[] = COMPASS_POINTS.map(
   (name, i) => ({ azimuthDeg: i * 22.5, name }),
 )
-
-/** 'west-south-west' */
-export const compassPoint = (azimuthDeg: number): string =>
-  POINTS[Math.round((((azimuthDeg % 360) + 360) % 360) / 22.5) % 16] ?? 'north'
 
 /**
  * Place of an azimuth across a picture of the whole horizon, 0 to 1. The noon sun stands in the middle: south on the

@@ -1,13 +1,14 @@
 /** The bed's sky as the grower sees it facing the noon sun: what stands around it, and the sun's way on a date. */
 import { useRef } from 'preact/hooks'
 import type { BedSkyline, SunPath } from '../../../shared/api/sun.js'
+import { compassPoint } from '../../../shared/compass.js'
 import { hoursInWords, listInWords } from '../format/durations.js'
 import { clockTime, dayMonthYear, wallClock } from '../format/local-clock.js'
 import { percent } from '../format/units.js'
 import { useWidth } from '../parts/use-width.js'
 import { garden, timeZone } from '../state/garden.js'
 import { clockStyle } from '../state/preferences.js'
-import { COMPASS, compassPoint } from './compass.js'
+import { COMPASS } from './compass.js'
 import {
   doubtBand,
   hourMarks,

@@ -1,11 +1,12 @@
 /** Drawing what stands around a bed: a fence, wall or hedge of a height, so far away, in a direction. */
 import type { BedSkyline, SkylineFence } from '../../../shared/api/sun.js'
+import { compassPoint } from '../../../shared/compass.js'
 import { call } from '../api/client.js'
 import { metres } from '../format/units.js'
 import { ChoiceField, FormFrame, TextField } from '../garden/fields.js'
 import { RemoveButton } from '../garden/remove-button.js'
 import { numberIn, textIn, useForm } from '../garden/use-form.js'
-import { COMPASS, compassPoint } from './compass.js'
+import { COMPASS } from './compass.js'
 import { skylinePath } from './sun-year-data.js'
 
 interface SkylineFormProps {

@@ -42,29 +42,6 @@ export function lostSun(day: LocalDay, place: Place, skyline: Skyline): LostSpan
   return spans
 }
 
-const POINTS = [
-  'north',
-  'north-north-east',
-  'north-east',
-  'east-north-east',
-  'east',
-  'east-south-east',
-  'south-east',
-  'south-south-east',
-  'south',
-  'south-south-west',
-  'south-west',
-  'west-south-west',
-  'west',
-  'west-north-west',
-  'north-west',
-  'north-north-west',
-] as const
-
-/** Compass point of an azimuth in words, of sixteen. */
-export const compassPoint = (azimuthDeg: number): (typeof POINTS)[number] =>
-  POINTS[Math.round((((azimuthDeg % 360) + 360) % 360) / 22.5) % 16]!
-
 export interface SunBudget {
   /** means over the days, h a day; days without light readings are left out */
   readonly sunHours: number

@@ -3,7 +3,8 @@
  * skyline where it is known, else by its clear days alone. A short winter day is no fault of the bed: only seasons that
  * could give more are counted. Cloudy weather is told of where plants stand that go short, and as that.
  */
-import { compassPoint, type LostSpan } from '../../core/sun/lost-sun.js'
+import { compassPoint } from '../../../shared/compass.js'
+import type { LostSpan } from '../../core/sun/lost-sun.js'
 import type { BedSkyToday, BedView, Finding, Rule, RuleContext, SunHistory } from '../rule.js'
 import { clock, counted, hours, list } from '../wording.js'
 

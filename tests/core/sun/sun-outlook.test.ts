@@ -2,11 +2,12 @@ import { describe, expect, it } from 'vitest'
 import type { Place } from '../../../hub/core/readings.js'
 import { clearFractionOn, learnClearFraction } from '../../../hub/core/sun/clear-fraction.js'
 import { drawnFromFence } from '../../../hub/core/sun/drawn-skyline.js'
-import { compassPoint, lostSun, sunBudget, whyShort } from '../../../hub/core/sun/lost-sun.js'
+import { lostSun, sunBudget, whyShort } from '../../../hub/core/sun/lost-sun.js'
 import { possibleSun, possibleSunHours } from '../../../hub/core/sun/possible-sun.js'
 import { type Skyline, sectorMiddles, unknownSkyline } from '../../../hub/core/sun/skyline.js'
 import { seasonLabels, seasonOf, sunLabel } from '../../../hub/core/sun/sun-label.js'
 import { stretchesReaching, sunOutlook } from '../../../hub/core/sun/sun-outlook.js'
+import { compassPoint } from '../../../shared/compass.js'
 import { localDay, localDays } from '../../../shared/local-time.js'
 
 const PLACE: Place = { latitudeDeg: 50, longitudeDeg: 0, elevationM: 0 }
