@@ -51,17 +51,21 @@ export function createBedSkies(deps: {
    * What the months up to a date have shown of the sky where the bed's sensor stands: each season's sun passes another part
    * of it (core/sun/year-skyline.ts). null: nothing learned or drawn yet.
    */
-  const yearSkylineOn = async (garden: Garden, bed: string, date: string): Promise<Skyline | null> => {
-    const newest = await stretchOn(garden, bed, date)
+  const yearSkyOf = async (
+    garden: Garden,
+    bed: string,
+    newest: LearnedStretch | null,
+    date: string,
+  ): Promise<Skyline | null> => {
     if (!newest || !hasSkyline(newest.learned)) return null
     const skylines = [skylineOf(newest.learned)]
     let month = firstOfMonth(date)
     for (let back = 1; back < MONTHS_OF_YEAR; back++) {
       month = firstOfMonth(addDays(month, -1))
-      const { stretches } = await measurements.sky(garden.id, bed, month)
-      const same = stretches.find((s) => s.placement === newest.placement)
       // before the placement there is nothing; a month without light, or of its last days only, is passed over
       if (localDay(month, garden.timeZone).endMs < newest.fromMs - MONTH_MS) break
+      const { stretches } = await measurements.sky(garden.id, bed, month)
+      const same = stretches.find((s) => s.placement === newest.placement)
       if (same && same.learned.readings > 0 && hasSkyline(same.learned))
         skylines.push(skylineOf(same.learned))
     }
@@ -111,11 +115,11 @@ export function createBedSkies(deps: {
     async skyline(gardenId, bed, asked) {
       const garden = await requireGarden(gardenId)
       const date = asked ?? today(garden)
-      const [stretch, skyline, drawings] = await Promise.all([
+      const [stretch, drawings] = await Promise.all([
         stretchOn(garden, bed, date),
-        yearSkylineOn(garden, bed, date),
         repository.drawnSkylines(gardenId),
       ])
+      const skyline = await yearSkyOf(garden, bed, stretch, date)
       const drawing = drawings.find((d) => d.bed === bed)?.drawing ?? null
       return {
         date,
@@ -130,7 +134,7 @@ export function createBedSkies(deps: {
     async outlook(gardenId, bed, fromDate, toDate) {
       const garden = await requireGarden(gardenId)
       const stretch = await stretchOn(garden, bed, today(garden))
-      const skyline = await yearSkylineOn(garden, bed, today(garden))
+      const skyline = await yearSkyOf(garden, bed, stretch, today(garden))
       const fraction = await clearFraction(garden)
       const allDays = localDays(fromDate, toDate, garden.timeZone)
       const days: OutlookDay[] = []
@@ -164,12 +168,14 @@ export function createBedSkies(deps: {
 
     async path(gardenId, bed, asked) {
       const garden = await requireGarden(gardenId)
-      const date = asked ?? today(garden)
+      const present = today(garden)
+      const date = asked ?? present
       const day = localDay(date, garden.timeZone)
       // a day that was measured is shown with what it was judged with
-      const stretch = date <= today(garden) ? await stretchOn(garden, bed, date) : null
+      const stretch = date <= present ? await stretchOn(garden, bed, date) : null
       const judgedBy = stretch && hasSkyline(stretch.learned) ? skylineOf(stretch.learned) : null
-      const skyline = judgedBy ?? (await yearSkylineOn(garden, bed, today(garden)))
+      const skyline =
+        judgedBy ?? (await yearSkyOf(garden, bed, await stretchOn(garden, bed, present), present))
       const steps = Math.floor((day.endMs - day.startMs) / PATH_STEP_MS)
       const timeMs = Float64Array.from({ length: steps + 1 }, (_, i) => day.startMs + i * PATH_STEP_MS)
       return {
