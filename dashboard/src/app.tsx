@@ -61,6 +61,12 @@ const plantingPage = lazyPage<PlantingProps>(
   async () => (await import('./planting/planting-page.js')).PlantingPage,
 )
 
+const toDoPage = lazyPage(async () => (await import('./tasks/to-do-page.js')).ToDoPage)
+const journalPage = lazyPage(async () => (await import('./journal/journal-page.js')).JournalPage)
+const planPage = lazyPage(async () => (await import('./plan/plan-page.js')).PlanPage)
+const spacePage = lazyPage(async () => (await import('./space/space-page.js')).SpacePage)
+const reviewPage = lazyPage(async () => (await import('./review/review-page.js')).ReviewPage)
+
 /** Today is drawn and still by then, ms. */
 const PREFETCH_AFTER_MS = 1_500
 
@@ -68,6 +74,11 @@ const { name: firstPage } = page.peek()
 if (firstPage === 'bed') void bedPage.load()
 if (firstPage === 'bed-sun') void sunYearPage.load()
 if (firstPage === 'planting') void plantingPage.load()
+if (firstPage === 'to-do') void toDoPage.load()
+if (firstPage === 'journal') void journalPage.load()
+if (firstPage === 'plan') void planPage.load()
+if (firstPage === 'space') void spacePage.load()
+if (firstPage === 'review') void reviewPage.load()
 
 function CurrentPage() {
   const shown = page.value
@@ -84,6 +95,16 @@ function CurrentPage() {
       return <sunYearPage.View key={shown.bed} bed={shown.bed} />
     case 'planting':
       return <plantingPage.View key={shown.planting} planting={shown.planting} />
+    case 'to-do':
+      return <toDoPage.View />
+    case 'journal':
+      return <journalPage.View />
+    case 'plan':
+      return <planPage.View />
+    case 'space':
+      return <spacePage.View />
+    case 'review':
+      return <reviewPage.View />
     case 'nodes':
       return <NodesPage />
     case 'garden':
@@ -119,6 +140,16 @@ function titleOf(): string {
       return `The sun on ${bedName(shown.bed)} · ${name}`
     case 'planting':
       return `${plantingTitle(shown.planting)} · ${name}`
+    case 'to-do':
+      return `To do · ${name}`
+    case 'journal':
+      return `Journal · ${name}`
+    case 'plan':
+      return `Plan · ${name}`
+    case 'space':
+      return `Room for plants · ${name}`
+    case 'review':
+      return `Look back · ${name}`
     case 'nodes':
       return `Nodes · ${name}`
     case 'garden':

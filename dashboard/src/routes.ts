@@ -6,6 +6,11 @@ export type Page =
   | { readonly name: 'bed'; readonly bed: string }
   | { readonly name: 'bed-sun'; readonly bed: string }
   | { readonly name: 'planting'; readonly planting: string }
+  | { readonly name: 'to-do' }
+  | { readonly name: 'journal' }
+  | { readonly name: 'plan' }
+  | { readonly name: 'space' }
+  | { readonly name: 'review' }
   | { readonly name: 'nodes' }
   | { readonly name: 'garden' }
   | { readonly name: 'look' }
@@ -21,6 +26,11 @@ export function pageOf(pathname: string): Page {
   }
   if (section === 'plantings' && bed !== undefined && parts.length === 2)
     return { name: 'planting', planting: decodeURIComponent(bed) }
+  if (parts.length === 2 && section === 'plan' && bed === 'space') return { name: 'space' }
+  if (parts.length === 1 && section === 'to-do') return { name: 'to-do' }
+  if (parts.length === 1 && section === 'journal') return { name: 'journal' }
+  if (parts.length === 1 && section === 'plan') return { name: 'plan' }
+  if (parts.length === 1 && section === 'review') return { name: 'review' }
   if (parts.length === 1 && parts[0] === 'nodes') return { name: 'nodes' }
   if (parts.length === 1 && parts[0] === 'garden') return { name: 'garden' }
   if (parts.length === 1 && section === 'look') return { name: 'look' }

@@ -14,13 +14,14 @@ import type {
 } from '../../shared/api/garden.js'
 import type { DayRecord } from '../../shared/api/measurements.js'
 import type { TemperatureNormals } from '../../shared/api/normals.js'
-import type { Observation, ObservationInput } from '../../shared/api/progress.js'
+import type { Observation } from '../../shared/api/progress.js'
 import type { CarpetDay, ClearNormals, DrawnSkylineInput } from '../../shared/api/sun.js'
 import type { WarningKind } from '../../shared/api/warnings.js'
 import type { Adjustments } from '../core/crops/adjusted-crop.js'
 import type { ForecastPoint } from '../core/forecast/public-correction.js'
 import type { LearnedSun } from '../core/sun/learned-sun.js'
 import type { DeliveryRepository } from './delivery-port.js'
+import type { JournalRepository } from './journal-port.js'
 
 /** A placement with its times as UTC ms (the API's form has ISO 8601). */
 export interface StoredPlacement {
@@ -123,7 +124,7 @@ export interface KeptLearnedSun {
  * breaking a rule between things (a placement of an unknown bed, overlapping placements of one node, deleting a
  * bed that still has plantings or placements) throws GardenError.
  */
-export interface GardenRepository extends DeliveryRepository {
+export interface GardenRepository extends DeliveryRepository, JournalRepository {
   listGardens(): Promise<Garden[]>
   getGarden(garden: string): Promise<Garden | null>
   putGarden(garden: string, input: GardenInput): Promise<Garden>
@@ -204,11 +205,8 @@ export interface GardenRepository extends DeliveryRepository {
   putClearNormals(garden: string, normals: ClearNormals): Promise<void>
   deleteClearNormals(garden: string): Promise<boolean>
 
-  /** by date; of all plantings when none is named */
+  /** What the journal says of stages, by date; of all plantings when none is named. */
   listObservations(garden: string, planting?: string): Promise<Observation[]>
-  /** @throws GardenError  UNKNOWN_PLANTING */
-  addObservation(garden: string, planting: string, input: ObservationInput): Promise<Observation>
-  deleteObservation(garden: string, planting: string, id: string): Promise<boolean>
 
   /** adjusted and own crops */
   listCrops(garden: string): Promise<StoredCrop[]>

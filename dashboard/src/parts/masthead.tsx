@@ -9,6 +9,10 @@ const MINUTE_MS = 60_000
 
 const WAYS = [
   { href: '/', name: 'today', label: 'Today' },
+  { href: '/to-do', name: 'to-do', label: 'To do' },
+  { href: '/journal', name: 'journal', label: 'Journal' },
+  { href: '/plan', name: 'plan', label: 'Plan' },
+  { href: '/review', name: 'review', label: 'Look back' },
   { href: '/nodes', name: 'nodes', label: 'Nodes' },
   { href: '/garden', name: 'garden', label: 'Garden' },
 ] as const
@@ -64,7 +68,13 @@ export function Masthead() {
       </div>
       <nav aria-label="Pages">
         {WAYS.map((way) => (
-          <a key={way.name} href={way.href} aria-current={shown === way.name ? 'page' : undefined}>
+          <a
+            key={way.name}
+            href={way.href}
+            aria-current={
+              shown === way.name || (shown === 'space' && way.name === 'plan') ? 'page' : undefined
+            }
+          >
             {way.label}
           </a>
         ))}

@@ -2,6 +2,7 @@
 import type { Migration } from '../../sqlite/migrate.js'
 import { DELIVERY_TABLES } from './delivery-migration.js'
 import { GROWING_TABLES } from './growing-migration.js'
+import { SEASON_TABLES } from './season-migration.js'
 
 export const GARDEN_MIGRATIONS: readonly Migration[] = [
   {
@@ -195,5 +196,10 @@ export const GARDEN_MIGRATIONS: readonly Migration[] = [
     version: 5,
     name: 'delivery of warnings',
     sql: DELIVERY_TABLES,
+  },
+  {
+    version: 6,
+    name: 'journal, answers to tasks, calendar links',
+    sql: SEASON_TABLES,
   },
 ]
