@@ -76,6 +76,8 @@ function fromGarden(error: GardenError): ApiProblem {
   switch (error.code) {
     case 'OVERLAP':
     case 'STILL_USED':
+    case 'ID_TAKEN':
+    case 'TOO_MANY_PHOTOS':
       return new ApiProblem(error.code, error.message, problems)
     case 'GARDEN_UNAVAILABLE':
       return new ApiProblem('UNAVAILABLE', 'the garden data cannot be reached')

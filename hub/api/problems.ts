@@ -91,6 +91,16 @@ export const PROBLEMS = {
     title: 'There is no such planting',
     remedy: 'See GET /api/v1/gardens/{garden}/plantings.',
   },
+  UNKNOWN_ENTRY: {
+    status: 404,
+    title: 'There is no such entry in the journal',
+    remedy: 'See GET /api/v1/gardens/{garden}/journal.',
+  },
+  UNKNOWN_PHOTO: {
+    status: 404,
+    title: 'The entry has no such photo',
+    remedy: 'See its photos with GET /api/v1/gardens/{garden}/journal/{id}.',
+  },
   UNKNOWN_WARNING: {
     status: 404,
     title: 'There is no such warning',
@@ -126,6 +136,16 @@ export const PROBLEMS = {
     title: 'Other things still refer to this',
     remedy: 'Delete or change those first.',
   },
+  ID_TAKEN: {
+    status: 409,
+    title: 'This id is taken already, by something else',
+    remedy: 'See what it holds with GET; change that with PUT, or send the new one with an id of its own.',
+  },
+  TOO_MANY_PHOTOS: {
+    status: 409,
+    title: 'This entry has as many photos as it can have',
+    remedy: 'Delete one of them first, or put the photo to another entry.',
+  },
   ALREADY_SET_UP: {
     status: 409,
     title: 'This hub has an owner already',
@@ -145,6 +165,12 @@ export const PROBLEMS = {
     status: 409,
     title: 'There are too many of these already',
     remedy: 'Take back those that nobody needs.',
+  },
+  TAKEN_BACK: {
+    status: 410,
+    title: 'This entry was taken back',
+    remedy:
+      'Nothing is to be done. Taken back by mistake? Write it again, as a new entry with an id of its own.',
   },
   BODY_TOO_LARGE: {
     status: 413,

@@ -40,10 +40,13 @@ export interface JournalRepository {
   /** by date, then by when they were written */
   listJournal(garden: string, filter?: JournalFilter): Promise<JournalEntry[]>
   getJournalEntry(garden: string, id: string): Promise<JournalEntry | null>
+  /** was an entry of this id taken back? */
+  isJournalRemoved(garden: string, id: string): Promise<boolean>
   /**
    * Writes an entry once, however often it is sent. 'sown' and 'planted-out' also set that date of the planting.
    *
-   * @throws GardenError  UNKNOWN_PLANTING, UNKNOWN_BED, OUT_OF_ORDER (on the field at fault)
+   * @throws GardenError  UNKNOWN_PLANTING, UNKNOWN_BED, OUT_OF_ORDER (on the field at fault); ID_TAKEN: the id is that
+   *   of an entry of another garden
    */
   writeJournal(garden: string, id: string, input: JournalInput, writtenAtMs: number): Promise<Written>
   /** null: there is none such. Throws as writeJournal does. */
@@ -51,7 +54,11 @@ export interface JournalRepository {
   /** false: there was none; the id stays taken back all the same */
   removeJournal(garden: string, id: string, removedAtMs: number): Promise<boolean>
 
-  /** Puts a photo to an entry, once. false: there is no such entry */
+  /**
+   * Puts a photo to an entry, once. false: there is no such entry
+   *
+   * @throws GardenError  TOO_MANY_PHOTOS; ID_TAKEN: the id is that of a photo of another entry
+   */
   putJournalPhoto(garden: string, entry: string, photo: StoredPhoto): Promise<boolean>
   journalPhoto(garden: string, entry: string, photo: string): Promise<StoredPhoto | null>
   deleteJournalPhoto(garden: string, entry: string, photo: string): Promise<boolean>

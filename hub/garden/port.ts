@@ -247,6 +247,8 @@ export class GardenError extends Error {
       | 'OVERLAP'
       | 'OUT_OF_ORDER'
       | 'STILL_USED'
+      | 'ID_TAKEN'
+      | 'TOO_MANY_PHOTOS'
       | 'GARDEN_UNAVAILABLE',
     /** says what to do */
     message: string,

@@ -9,10 +9,12 @@ import { dayCache } from './sqlite/day-cache.js'
 import { deliveries } from './sqlite/deliveries.js'
 import { type AnsweredDoorRecords, doorRecords } from './sqlite/door-records.js'
 import { growing } from './sqlite/growing.js'
+import { journal } from './sqlite/journal.js'
 import { placements } from './sqlite/placements.js'
 import { places } from './sqlite/places.js'
 import { plantings } from './sqlite/plantings.js'
 import { GARDEN_MIGRATIONS } from './sqlite/schema.js'
+import { seasonAnswers } from './sqlite/season-answers.js'
 import { sunTables } from './sqlite/sun-tables.js'
 import { warningNews } from './sqlite/warning-news.js'
 import { warnings } from './sqlite/warnings.js'
@@ -31,6 +33,8 @@ const methods: Answered<keyof GardenRepository> & AnsweredDoorRecords = {
   ...plantings(db),
   ...dayCache(db),
   ...growing(db),
+  ...journal(db),
+  ...seasonAnswers(db),
   ...sunTables(db),
   ...warnings(db),
   ...warningNews(db),

@@ -80,6 +80,8 @@ const GARDEN_CODES: ReadonlySet<string> = new Set<GardenError['code']>([
   'OVERLAP',
   'OUT_OF_ORDER',
   'STILL_USED',
+  'ID_TAKEN',
+  'TOO_MANY_PHOTOS',
 ])
 const isGardenCode = (code: string | null): code is GardenError['code'] =>
   code !== null && GARDEN_CODES.has(code)

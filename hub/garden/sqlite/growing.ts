@@ -1,4 +1,4 @@
-/** Observations, own crops, normals and mutes (the grower's), and learned forecasts, in SQLite. */
+/** What the journal says of stages, own crops, normals and mutes (the grower's), and learned forecasts, in SQLite. */
 import type Database from 'better-sqlite3'
 import type { TemperatureNormals } from '../../../shared/api/normals.js'
 import type { Observation } from '../../../shared/api/progress.js'
@@ -7,12 +7,9 @@ import type { Adjustments } from '../../core/crops/adjusted-crop.js'
 import type { ForecastPoint } from '../../core/forecast/public-correction.js'
 import { GardenError, type StoredBedForecast, type StoredCrop, type StoredPublicForecast } from '../port.js'
 import { type Answered, requireGarden } from './answered.js'
-import { recordId } from './record-id.js'
 
 type GrowingMethods =
   | 'listObservations'
-  | 'addObservation'
-  | 'deleteObservation'
   | 'listCrops'
   | 'putCrop'
   | 'deleteCrop'
@@ -26,7 +23,26 @@ type GrowingMethods =
   | 'publicForecasts'
   | 'keepPublicForecast'
 
-const OBSERVATION = 'SELECT id, planting, seen, seen_on AS "on", note FROM observations'
+/**
+ * What the journal says of stages. Fit to cut is what felt firm, and what was cut: the first cut, unless it had felt firm
+ * before.
+ */
+const OBSERVATIONS = `
+  WITH fit AS (
+    SELECT id, planting, row_number() OVER (
+      PARTITION BY planting, kind ORDER BY done_on, written_at_ms, id) AS nth,
+      min(CASE kind WHEN 'firmness' THEN done_on END) OVER (PARTITION BY planting) AS firm_on
+    FROM journal_entries
+    WHERE garden = @garden AND (firmness = 'firm' AND kind = 'firmness' OR kind = 'cut')
+  )
+  SELECT e.id, e.planting, CASE WHEN e.kind IN ('firmness', 'cut') THEN 'firm' ELSE e.kind END AS seen,
+    e.done_on AS "on", e.note
+  FROM journal_entries e LEFT JOIN fit ON fit.id = e.id
+  WHERE e.garden = @garden AND e.planting IS NOT NULL AND (@planting IS NULL OR e.planting = @planting)
+    AND (e.kind IN ('emerged', 'first-leaves', 'heads-started', 'split', 'bolted')
+      OR e.kind = 'firmness' AND fit.id IS NOT NULL
+      OR e.kind = 'cut' AND fit.nth = 1 AND (fit.firm_on IS NULL OR fit.firm_on > e.done_on))
+  ORDER BY e.done_on, e.written_at_ms, e.id`
 
 export function growing(db: Database.Database): Answered<GrowingMethods> {
   const requirePlanting = (garden: string, planting: string): void => {
@@ -37,23 +53,8 @@ export function growing(db: Database.Database): Answered<GrowingMethods> {
   return {
     listObservations: (garden, planting) =>
       db
-        .prepare<[string, string | null, string | null], Observation>(
-          `${OBSERVATION} WHERE garden = ? AND (? IS NULL OR planting = ?) ORDER BY seen_on, id`,
-        )
-        .all(garden, planting ?? null, planting ?? null),
-    addObservation: (garden, planting, input) => {
-      requirePlanting(garden, planting)
-      const observation: Observation = { id: recordId(), planting, ...input }
-      db.prepare(
-        `INSERT INTO observations (id, garden, planting, seen, seen_on, note)
-         VALUES (@id, @garden, @planting, @seen, @on, @note)`,
-      ).run({ ...observation, garden })
-      return observation
-    },
-    deleteObservation: (garden, planting, id) =>
-      db
-        .prepare('DELETE FROM observations WHERE garden = ? AND planting = ? AND id = ?')
-        .run(garden, planting, id).changes > 0,
+        .prepare<[{ garden: string; planting: string | null }], Observation>(OBSERVATIONS)
+        .all({ garden, planting: planting ?? null }),
 
     listCrops: (garden) =>
       db

@@ -55,14 +55,31 @@ export function plantings(db: Database.Database): Answered<PlantingMethods> {
   }
 }
 
-/** @throws GardenError  OUT_OF_ORDER, on the field of the later date */
-function checkDates({ sownOn, plantedOutOn, finishedOn }: PlantingInput): void {
+type PlantingDates = Pick<Planting, 'sownOn' | 'plantedOutOn' | 'finishedOn'>
+
+/** Sets one date of a planting: the grower has done it. */
+export function setPlantingDate(
+  db: Database.Database,
+  garden: string,
+  id: string,
+  field: 'sownOn' | 'plantedOutOn',
+  date: string | null,
+): void {
+  const column = field === 'sownOn' ? 'sown_on' : 'planted_out_on'
+  db.prepare(`UPDATE plantings SET ${column} = ? WHERE garden = ? AND id = ?`).run(date, garden, id)
+}
+
+/**
+ * @param field  the field to blame; left out: that of the later date
+ * @throws GardenError  OUT_OF_ORDER
+ */
+export function checkDates({ sownOn, plantedOutOn, finishedOn }: PlantingDates, field?: string): void {
   // calendar dates as text sort as dates
   if (sownOn && plantedOutOn && plantedOutOn < sownOn) {
     throw new GardenError(
       'OUT_OF_ORDER',
       `Planted out on ${plantedOutOn}, before it was sown on ${sownOn}: check both dates.`,
-      'plantedOutOn',
+      field ?? 'plantedOutOn',
     )
   }
   if (!finishedOn) return
@@ -71,7 +88,7 @@ function checkDates({ sownOn, plantedOutOn, finishedOn }: PlantingInput): void {
     throw new GardenError(
       'OUT_OF_ORDER',
       `Finished on ${finishedOn}, before it was ${plantedOutOn ? 'planted out' : 'sown'} on ${started}: check both dates.`,
-      'finishedOn',
+      field ?? 'finishedOn',
     )
   }
 }
