@@ -12,12 +12,14 @@ import { createMetrics, type Metrics } from './api/metrics.js'
 import { buildServer } from './api/server.js'
 import type { Config } from './config.js'
 import { openDelivery } from './delivery/open-delivery.js'
+import { createCalendarKeys } from './doors/calendar-keys.js'
 import { type OpenDoors, openDoors } from './doors/open-doors.js'
 import { chosenSource } from './forecast/chosen-source.js'
 import { createForecastService } from './forecast/forecast-service.js'
 import { takePublished } from './forecast/published-forecast.js'
 import { createBedMeasurements } from './garden/bed-measurements.js'
 import { createBedSkies } from './garden/bed-skies.js'
+import { createSeasonTasks } from './garden/season-tasks.js'
 import { openSqliteGarden } from './garden/sqlite-garden.js'
 import { createTodayFigures } from './garden/today.js'
 import { openGardenDoor } from './garden-door.js'
@@ -258,6 +260,9 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
       skies,
       today,
       forecasts,
+      tasks: createSeasonTasks({ garden, measurements, forecasts, now }),
+      calendarKeys: createCalendarKeys(garden, now),
+      publicUrl: config.publicUrl === '' ? null : config.publicUrl,
       ingest: {
         heardNodes: ingest.heardNodes,
         presence: ingest.presence,

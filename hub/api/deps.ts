@@ -8,11 +8,12 @@ import type { FastifyBaseLogger, FastifyInstance, RawServerDefault } from 'fasti
 import type { ZodTypeProvider } from 'fastify-type-provider-zod'
 import type { LiveEvent } from '../../shared/api/warnings.js'
 import type { DeliveryDesk } from '../delivery/port.js'
-import type { Doors } from '../doors/port.js'
+import type { CalendarKeys, Doors } from '../doors/port.js'
 import type { Forecasts } from '../forecast/port.js'
 import type { BedMeasurements, TodayFigures } from '../garden/measured.js'
 import type { GardenRepository } from '../garden/port.js'
 import type { BedSkies } from '../garden/skies.js'
+import type { GardenTasks } from '../garden/tasks-port.js'
 import type { Presence, Refusal, RefusalReason } from '../ingest/stored-readings.js'
 import type { ReadingStore } from '../store/port.js'
 import type { Metrics } from './metrics.js'
@@ -78,6 +79,10 @@ export interface ApiDeps {
   readonly skies: BedSkies
   readonly today: Pick<TodayFigures, 'today'>
   readonly forecasts: Forecasts
+  readonly tasks: GardenTasks
+  readonly calendarKeys: CalendarKeys
+  /** the page's address as people open it; null: not told */
+  readonly publicUrl: string | null
   readonly ingest: IngestStatus
   readonly delivery: DeliveryDesk
   readonly live: LiveNews

@@ -15,7 +15,7 @@ export function sendProblem(error: unknown, request: FastifyRequest, reply: Fast
   const problem = toProblem(error)
   if (problem.status >= 500) {
     const level = problem.code === 'INTERNAL' ? 'error' : 'warn'
-    request.log[level]({ err: error, method: request.method, url: request.url }, problem.detail)
+    request.log[level]({ err: error, method: request.method, url: withoutKey(request.url) }, problem.detail)
   }
   if (error instanceof DoorError && error.retryAfterS !== null)
     reply.header('retry-after', String(error.retryAfterS))
@@ -27,6 +27,9 @@ export function sendProblem(error: unknown, request: FastifyRequest, reply: Fast
     .serializer((body) => JSON.stringify(body))
     .send(problemBody(problem.code, problem.detail, problem.problems))
 }
+
+/** The key of a calendar's address belongs in no log. */
+const withoutKey = (url: string): string => url.replace(/([?&]key=)[^&]*/g, '$1…')
 
 function toProblem(error: unknown): ApiProblem {
   if (error instanceof ApiProblem) return error

@@ -101,6 +101,11 @@ export const PROBLEMS = {
     title: 'The entry has no such photo',
     remedy: 'See its photos with GET /api/v1/gardens/{garden}/journal/{id}.',
   },
+  UNKNOWN_TASK: {
+    status: 404,
+    title: 'There is no such task',
+    remedy: 'See GET /api/v1/gardens/{garden}/tasks; what is done, or not called for any more, is not there.',
+  },
   UNKNOWN_WARNING: {
     status: 404,
     title: 'There is no such warning',

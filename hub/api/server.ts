@@ -17,6 +17,7 @@ import { servePages } from './pages.js'
 import { replySerializer } from './reply-serializer.js'
 import { accessRoutes } from './routes/access.js'
 import { bedRoutes } from './routes/beds.js'
+import { calendarRoutes } from './routes/calendar.js'
 import { cropRoutes } from './routes/crops.js'
 import { dayRoutes } from './routes/days.js'
 import { deliveryRoutes } from './routes/delivery.js'
@@ -34,8 +35,10 @@ import { plantingRoutes } from './routes/plantings.js'
 import { problemRoutes } from './routes/problems.js'
 import { seriesRoutes } from './routes/series.js'
 import { skylineRoutes } from './routes/skyline.js'
+import { spaceRoutes } from './routes/space.js'
 import { sunRoutes } from './routes/sun.js'
 import { sunOutlookRoutes } from './routes/sun-outlook.js'
+import { taskRoutes } from './routes/tasks.js'
 import { todayRoutes } from './routes/today.js'
 import { warningRoutes } from './routes/warnings.js'
 import { secure } from './security.js'
@@ -104,6 +107,7 @@ function apiRoutes(api: Api, deps: ApiDeps): void {
   placementRoutes(api, deps)
   plantingRoutes(api, deps)
   plantingRecordRoutes(api, deps)
+  spaceRoutes(api, deps)
   gardenCropRoutes(api, deps)
   normalsRoutes(api, deps)
   forecastRoutes(api, deps)
@@ -114,6 +118,8 @@ function apiRoutes(api: Api, deps: ApiDeps): void {
   skylineRoutes(api, deps)
   sunOutlookRoutes(api, deps)
   todayRoutes(api, deps)
+  taskRoutes(api, deps)
+  calendarRoutes(api, deps)
   warningRoutes(api, deps)
   deliveryRoutes(api, deps)
   liveRoutes(api, deps)

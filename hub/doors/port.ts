@@ -118,6 +118,24 @@ export interface Doors {
   revokeNodeCredential(garden: string, node: string): Promise<boolean>
 }
 
+/** Keys in the addresses of calendar files. */
+export interface CalendarKeys {
+  links(
+    garden: string,
+  ): Promise<{ readonly id: string; readonly name: string; readonly createdAtMs: number }[]>
+  /** @throws DoorError TOO_MANY_SECRETS */
+  addLink(
+    garden: string,
+    name: string,
+  ): Promise<{
+    readonly link: { readonly id: string; readonly name: string; readonly createdAtMs: number }
+    readonly secret: string
+  }>
+  revokeLink(garden: string, id: string): Promise<boolean>
+  /** @throws DoorError WRONG_LINK, TOO_MANY_ATTEMPTS */
+  check(garden: string, secret: string, caller: Pick<Caller, 'address'>): Promise<void>
+}
+
 /** All that is kept, as read in one go. */
 export interface DoorSnapshot {
   readonly passphraseHash: string | null

@@ -3,6 +3,7 @@ import type { Garden, Planting } from '../../shared/api/garden.js'
 import type { DayRecord } from '../../shared/api/measurements.js'
 import { addDays, daysBetween, localDate } from '../../shared/local-time.js'
 import type { WarmthDay } from '../core/heat/season-degree-days.js'
+import { withPatience } from './patience.js'
 import type { GardenRepository, StoredPlacement } from './port.js'
 
 /** More years than these make the interval no narrower worth the reading. */
@@ -46,16 +47,7 @@ export function createPastYears(deps: {
         // a failure is told to who asked, and not kept for the next
         loading.catch(() => known.delete(key))
       }
-      let timer: NodeJS.Timeout | undefined
-      const patience = new Promise<null>((resolve) => {
-        timer = setTimeout(() => resolve(null), PATIENCE_MS)
-        timer.unref()
-      })
-      try {
-        return await Promise.race([loading, patience])
-      } finally {
-        clearTimeout(timer)
-      }
+      return withPatience(loading, PATIENCE_MS)
     },
   }
 }

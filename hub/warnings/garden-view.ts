@@ -3,6 +3,7 @@ import type { BaseLogger } from 'pino'
 import type { Bed, Garden, Planting } from '../../shared/api/garden.js'
 import { addDays, daysBetween, localDate, localDay } from '../../shared/local-time.js'
 import { findGardenCrop } from '../core/crops/garden-crops.js'
+import { plantingName } from '../core/crops/spoken-name.js'
 import { standsOn } from '../core/crops/standing.js'
 import { typicalSpacingMs } from '../core/quality/completeness.js'
 import type { ReadingColumns } from '../core/readings.js'
@@ -164,17 +165,6 @@ async function viewSowings(
   if (means.length === 0) return []
   const soilMeanC = means.reduce((sum, c) => sum + c, 0) / means.length
   return sown.map((one) => ({ ...one, soilMeanC }))
-}
-
-/** As one says it, the variety in single quotes as the trade writes it: "early cabbage ‘Pointed’" for "Cabbage, early". */
-export function plantingName(cropName: string, variety: string | null): string {
-  const spoken = cropName
-    .split(', ')
-    .reverse()
-    .join(' ')
-    .replace(/^[A-Z]/, (letter) => letter.toLowerCase())
-    .replace(/ [A-Z]/g, (letters) => letters.toLowerCase())
-  return variety ? `${spoken} ‘${variety}’` : spoken
 }
 
 /** The night that an instant falls in, else the coming one. */

@@ -2,6 +2,7 @@
 import type { Garden } from '../../shared/api/garden.js'
 import { localDay } from '../../shared/local-time.js'
 import { interval80 } from '../core/forecast/normal-odds.js'
+import { spellStart } from '../core/forecast/spell-start.js'
 import { type FreshAhead, lastTold, warnFrom } from './odds.js'
 
 export interface SpellAhead {
@@ -35,11 +36,8 @@ export function spellAhead(
   const odds = ahead.spellOdds(limitC, spellDays)
   const chance = odds?.reachedBy[last]
   if (!odds || chance === undefined || chance < warnFrom(ahead, isOpen)) return null
-  // the day on which it is as likely as not to have been reached, if it comes at all
-  const reached = odds.reachedBy.findIndex((by) => by >= chance / 2)
   const told = days.slice(0, last + 1)
-  // hot days before the forecast's first may belong to it
-  const from = days[Math.max(reached + 1 - spellDays, 0)]!.date
+  const from = spellStart(days, odds.reachedBy, chance, spellDays)
   const middles = told.map((day) => interval80(day.maxC).middleC)
   return {
     chance,

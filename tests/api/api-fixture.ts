@@ -12,9 +12,11 @@ import { warningOnWire } from '../../hub/api/figures.js'
 import { createMetrics } from '../../hub/api/metrics.js'
 import { buildServer } from '../../hub/api/server.js'
 import { openDelivery } from '../../hub/delivery/open-delivery.js'
+import { createCalendarKeys } from '../../hub/doors/calendar-keys.js'
 import { createForecastService } from '../../hub/forecast/forecast-service.js'
 import { createBedMeasurements } from '../../hub/garden/bed-measurements.js'
 import { createBedSkies } from '../../hub/garden/bed-skies.js'
+import { createSeasonTasks } from '../../hub/garden/season-tasks.js'
 import { openSqliteGarden } from '../../hub/garden/sqlite-garden.js'
 import { createTodayFigures } from '../../hub/garden/today.js'
 import type { Refusal } from '../../hub/ingest/stored-readings.js'
@@ -74,6 +76,9 @@ export async function openApi(
     skies: createBedSkies({ garden, measurements, now }),
     today,
     forecasts,
+    tasks: createSeasonTasks({ garden, measurements, forecasts, now }),
+    calendarKeys: createCalendarKeys(garden, now),
+    publicUrl: null,
     ingest: ingestStatus(presences, refusals),
     delivery: openDelivery({
       garden,

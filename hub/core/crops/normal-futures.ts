@@ -11,7 +11,7 @@
 import { addDays, dayOfYear } from '../../../shared/local-time.js'
 import { normalQuantile } from '../forecast/normal-odds.js'
 import type { MonthlyNormals } from '../forecast/seasonal-cycle.js'
-import { dailyDegreeDays } from '../heat/degree-days.js'
+import { dailyDegreeDays, type Thresholds } from '../heat/degree-days.js'
 import type { Crop } from './crop.js'
 
 const DAY_SD_C = 4
@@ -39,13 +39,26 @@ export function usualOn(byMonth: readonly number[], date: string): number {
  *
  * @param horizon  days
  */
-export function futuresFromNormals(
+export const futuresFromNormals = (
   normals: MonthlyNormals,
   crop: Crop,
   today: string,
   horizon: number,
+): Float64Array[] =>
+  warmthFromNormals(
+    normals,
+    { baseC: crop.baseC.value, upperC: crop.upperC.value, cutoff: 'horizontal' },
+    today,
+    horizon,
+  )
+
+/** The same between any temperatures. */
+export function warmthFromNormals(
+  normals: MonthlyNormals,
+  limits: Thresholds,
+  today: string,
+  horizon: number,
 ): Float64Array[] {
-  const limits = { baseC: crop.baseC.value, upperC: crop.upperC.value, cutoff: 'horizontal' as const }
   const dates = Array.from({ length: horizon }, (_, i) => addDays(today, i + 1))
   return QUANTILES.map((quantile) =>
     Float64Array.from(dates, (date, i) => {

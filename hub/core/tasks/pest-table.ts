@@ -1,0 +1,86 @@
+/**
+ * When pests of the cabbage family begin to fly, as degree days. Facts only; what is done about them is in rules/.
+ * Each table has its own base and its own day to count from: degree days of one say nothing by another's threshold.
+ */
+import { fromMemory, fromPractice, published, type Sourced } from '../crops/crop.js'
+
+const fahrenheit = (f: number): number => ((f - 32) * 5) / 9
+/** a difference of temperatures, or degree days */
+const fahrenheitDegrees = (f: number): number => (f * 5) / 9
+
+export interface Pest {
+  readonly id: 'root-fly' | 'small-white'
+  /** with its American name */
+  readonly name: string
+  /** what is seen at the threshold */
+  readonly event: string
+  /** °C */
+  readonly baseC: Sourced
+  /** °C·d above the base, from 1 January on, until the first ones fly */
+  readonly firstFlightC: Sourced
+  /** °C·d of the generations after the first, where the table has them */
+  readonly laterFlightsC: readonly number[]
+  /** known south of the equator? */
+  readonly isInSouth: boolean
+  /** where to look and for what */
+  readonly lookFor: string
+}
+
+const WISCONSIN = 'Univ. Wisconsin–Madison Extension, XHT1087 (Delahaut, rev. 2015)'
+
+export const PESTS: readonly Pest[] = [
+  {
+    id: 'root-fly',
+    name: 'cabbage root fly (cabbage maggot)',
+    event: 'the first flies',
+    baseC: published(fahrenheit(43), `43 °F, ${WISCONSIN}`),
+    firstFlightC: published(
+      fahrenheitDegrees(300),
+      `300 °F·d, ${WISCONSIN}; 301 by Eckenrode & Chapman 1972 (secondary copy)`,
+    ),
+    laterFlightsC: [fahrenheitDegrees(1476), fahrenheitDegrees(2652)],
+    isInSouth: false,
+    lookFor: 'small white eggs in the soil against the stems, and plants that wilt at noon',
+  },
+  {
+    id: 'small-white',
+    name: 'small white butterfly (imported cabbageworm)',
+    event: 'the first butterflies',
+    baseC: published(fahrenheit(50), `50 °F, ${WISCONSIN}`),
+    firstFlightC: published(fahrenheitDegrees(150), `150 to 240 °F·d, ${WISCONSIN}: the earlier end`),
+    laterFlightsC: [],
+    isInSouth: true,
+    lookFor: 'single yellow eggs and green caterpillars under the leaves and in the heart',
+  },
+]
+
+/**
+ * Other figures for the root fly: its emergence begins and peaks by this table, degree days above 4 °C. Not used for dates (two
+ * tables would give two dates); the tests hold the one used against it.
+ */
+export const NOVA_SCOTIA_ROOT_FLY = {
+  baseC: 4,
+  beginsC: 161,
+  peakC: 250,
+  source: 'Nova Scotia vegetable bulletin, 16 May 2024',
+} as const
+
+/** Degree days are counted from here, north of the equator as the tables have it. */
+export const COUNT_FROM: Sourced<string> = published('01-01', `1 January, ${WISCONSIN}`)
+/** South of it the year is turned by half: nobody's table. */
+export const COUNT_FROM_SOUTH: Sourced<string> = fromPractice(
+  '07-01',
+  'the northern tables turned by half a year',
+)
+
+/** Meshes that keep them out, mm. */
+export const MESH = {
+  rootFlyMm: fromMemory(1.3, 'insect-proof mesh'),
+  whitesMm: fromMemory(7, '5 to 7 mm keeps butterflies out'),
+} as const
+
+/** How the edges are closed. */
+export const EDGES: Sourced<string> = published(
+  'bury or weigh down the edges (5 cm), leave slack to grow into, and do not stretch it: that opens the mesh',
+  'RHS, Insect-proof mesh',
+)

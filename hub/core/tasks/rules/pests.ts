@@ -1,0 +1,47 @@
+/** Look for eggs and caterpillars where the cabbage family stands without a net when its pests begin to fly. */
+
+import type { PestFlight } from '../pest-flight.js'
+import {
+  daysAfter,
+  entriesOf,
+  later,
+  type PlantingView,
+  plantingTask,
+  type Rule,
+  type Task,
+} from '../task.js'
+import { exposedOn, flightsAround, isOfCabbageFamily, nettedSince } from './net.js'
+
+/** Eggs need some days to be laid, and to be seen. */
+const AFTER_DAYS = 5
+const WINDOW_DAYS = 7
+/** Longer ago nobody looks for the first of them. */
+const OVER_DAYS = 28
+
+export const pests: Rule = (view, today) => {
+  if (!isOfCabbageFamily(view) || nettedSince(view) !== null) return []
+  const exposed = exposedOn(view)
+  if (exposed === null || entriesOf(view, 'cut', 'lost', 'bolted').length > 0) return []
+  return flightsAround(view, later(exposed, today)).flatMap((flight) => look(view, flight, exposed, today))
+}
+
+function look(view: PlantingView, flight: PestFlight, exposed: string, today: string): Task[] {
+  const { pest, reachedOn, expectedOn } = flight
+  const flies = reachedOn ?? expectedOn
+  if (flies === null) return []
+  const from = daysAfter(later(flies, exposed), AFTER_DAYS)
+  const to = daysAfter(from, WINDOW_DAYS)
+  const seen = entriesOf(view, 'pests-seen').some(({ on }) => on >= daysAfter(from, -AFTER_DAYS))
+  if (seen || today > daysAfter(from, OVER_DAYS)) return []
+  return [
+    plantingTask(view, 'pests', `${pest.id}-${flight.countedFrom.slice(0, 4)}`, {
+      what: `Look for the ${pest.name} on the ${view.name}`,
+      why: `It stands without a net, and ${pest.event} ${reachedOn === null ? `are to be expected about ${flies}` : `have been about since ${flies}`}. ${flight.words}`,
+      how: `Look for ${pest.lookFor}. Rub eggs off and pick caterpillars by hand, every few days. A net put on now keeps the next ones out. If you spray at all, read and follow the label: it says on what, how much, and how long before the harvest.`,
+      from,
+      to,
+      journal: 'pests-seen',
+      asks: 'pests',
+    }),
+  ]
+}

@@ -1,0 +1,173 @@
+/**
+ * The garden's to-do list (tasks-port.ts). What the rules look at takes a while to gather and is kept for some minutes, or until
+ * plantings, journal or crops change; answers to tasks are looked at every time.
+ */
+import { createHash } from 'node:crypto'
+import type { Garden } from '../../shared/api/garden.js'
+import type { JournalEntry } from '../../shared/api/journal.js'
+import { localDate } from '../../shared/local-time.js'
+import { allTasks, withAnswers } from '../core/tasks/all-tasks.js'
+import type { Task } from '../core/tasks/task.js'
+import type { Forecasts } from '../forecast/port.js'
+import type { BedMeasurements } from './measured.js'
+import { createPestFlights } from './pest-flights.js'
+import type { GardenRepository } from './port.js'
+import { type TaskGround, type TaskViews, taskViews } from './task-views.js'
+import type { DoneFields, DoneTask, GardenTasks, TaskList } from './tasks-port.js'
+
+/** Readings change the figures all the time, the tasks hardly ever. */
+const KEEP_MS = 10 * 60_000
+/** How often a task may have been done and taken back. */
+const MOST_TRIES = 200
+
+export function createSeasonTasks(deps: {
+  readonly garden: GardenRepository
+  readonly measurements: Pick<BedMeasurements, 'days' | 'report'>
+  readonly forecasts: Pick<Forecasts, 'ahead'>
+  readonly now: () => number
+}): GardenTasks {
+  const { garden: repository, now } = deps
+  const viewDeps = { ...deps, flights: createPestFlights(deps) }
+  const kept = new Map<string, { key: string; untilMs: number; views: Promise<TaskViews> }>()
+  const inTurn = new Map<string, Promise<unknown>>()
+
+  const groundOf = async (garden: Garden): Promise<TaskGround> => {
+    const today = localDate(now(), garden.timeZone)
+    const [beds, plantings, journal, crops] = await Promise.all([
+      repository.listBeds(garden.id),
+      repository.listPlantings(garden.id),
+      repository.listJournal(garden.id),
+      repository.listCrops(garden.id),
+    ])
+    const open = plantings.filter(({ finishedOn }) => finishedOn === null || finishedOn > today)
+    return { today, beds, plantings: open, journal, crops }
+  }
+
+  const viewsOf = (garden: Garden, ground: TaskGround): Promise<TaskViews> => {
+    const key = digest(JSON.stringify([garden, ground]))
+    const known = kept.get(garden.id)
+    if (known?.key === key && known.untilMs > now()) return known.views
+    const views = taskViews(viewDeps, garden, ground)
+    kept.set(garden.id, { key, untilMs: now() + KEEP_MS, views })
+    // a failure is told to who asked, and not kept for the next
+    views.catch(() => {
+      if (kept.get(garden.id)?.views === views) kept.delete(garden.id)
+    })
+    return views
+  }
+
+  const tasksOf = async (garden: Garden, ground: TaskGround): Promise<Task[]> => {
+    const { plantings, beds } = await viewsOf(garden, ground)
+    return allTasks(plantings, beds, ground.today).filter(
+      (task) => !isDoneByNote(garden.id, task, ground.journal),
+    )
+  }
+
+  /** Two taps at once must not write two entries. */
+  const turn = <T>(garden: string, work: () => Promise<T>): Promise<T> => {
+    const mine = (inTurn.get(garden) ?? Promise.resolve()).then(work, work)
+    inTurn.set(garden, mine)
+    const clear = (): void => {
+      if (inTurn.get(garden) === mine) inTurn.delete(garden)
+    }
+    mine.then(clear, clear)
+    return mine
+  }
+
+  const write = async (garden: Garden, task: Task, fields: DoneFields, today: string): Promise<DoneTask> => {
+    const planting = task.planting === null ? null : await repository.getPlanting(garden.id, task.planting)
+    const input = entryOf(task, fields, today)
+    for (let n = 1; n <= MOST_TRIES; n++) {
+      const written = await repository.writeJournal(
+        garden.id,
+        `${entryStem(garden.id, task.id)}${n}`,
+        input,
+        now(),
+      )
+      // one of an earlier time, or one that was taken back: this is another
+      if (written.state !== 'new') continue
+      const isDated = input.kind === 'sown' || input.kind === 'planted-out'
+      const before = planting !== null && isDated ? datesOf(planting) : null
+      return { entry: written.entry, before }
+    }
+    throw new RangeError(`the task ${task.id} was done and taken back ${MOST_TRIES} times`)
+  }
+
+  return {
+    async list(garden): Promise<TaskList> {
+      const ground = await groundOf(garden)
+      const [tasks, answers] = await Promise.all([tasksOf(garden, ground), repository.taskAnswers(garden.id)])
+      return { today: ground.today, ...withAnswers(tasks, answers, ground.today) }
+    },
+
+    done: (garden, id, fields) =>
+      turn(garden.id, async () => {
+        const ground = await groundOf(garden)
+        const task = (await tasksOf(garden, ground)).find((one) => one.id === id)
+        if (task) return write(garden, task, fields, ground.today)
+        const entry = entriesOfTask(garden.id, id, ground.journal).at(-1)
+        return entry === undefined ? null : { entry, before: null }
+      }),
+
+    undone: (garden, id, before) =>
+      turn(garden.id, async () => {
+        const entry = entriesOfTask(garden.id, id, await repository.listJournal(garden.id)).at(-1)
+        if (entry === undefined) return false
+        await repository.removeJournal(garden.id, entry.id, now())
+        const planting =
+          entry.planting === null ? null : await repository.getPlanting(garden.id, entry.planting)
+        if (before !== null && planting !== null) {
+          const { id: plantingId, ...input } = planting
+          await repository.changePlanting(garden.id, plantingId, { ...input, ...before })
+        }
+        return true
+      }),
+
+    async answer(garden, id, untilOn) {
+      const ground = await groundOf(garden)
+      const task = (await tasksOf(garden, ground)).find((one) => one.id === id)
+      if (!task) return null
+      await repository.putTaskAnswer(garden.id, { task: id, untilOn, answeredAtMs: now() })
+      return task
+    },
+
+    takeBack: (garden, id) => repository.deleteTaskAnswer(garden, id),
+  }
+}
+
+const digest = (text: string): string => createHash('sha256').update(text).digest('hex')
+
+/** Entries that a task has written are known by their ids, which any two hubs would make alike. */
+const entryStem = (garden: string, task: string): string =>
+  `task-${digest(`${garden}/${task}`).slice(0, 24)}-`
+
+const entriesOfTask = (garden: string, task: string, journal: readonly JournalEntry[]): JournalEntry[] => {
+  const stem = entryStem(garden, task)
+  return journal.filter(({ id }) => id.startsWith(stem))
+}
+
+/** Whoever looked and saw nothing has noted that: only its id says for which task. */
+const isDoneByNote = (garden: string, task: Task, journal: readonly JournalEntry[]): boolean =>
+  task.asks === 'pests' && entriesOfTask(garden, task.id, journal).length > 0
+
+const datesOf = ({
+  sownOn,
+  plantedOutOn,
+}: {
+  readonly sownOn: string | null
+  readonly plantedOutOn: string | null
+}) => ({ sownOn, plantedOutOn })
+
+const NOTHING_SEEN = 'looked for pests, saw none'
+
+function entryOf(task: Task, { on, ...fields }: DoneFields, today: string) {
+  const isNothingSeen = task.asks === 'pests' && fields.what === null
+  return {
+    ...fields,
+    kind: isNothingSeen ? ('note' as const) : task.journal,
+    note: isNothingSeen ? (fields.note ?? NOTHING_SEEN) : fields.note,
+    on: on ?? today,
+    planting: task.planting,
+    bed: task.bed,
+  }
+}

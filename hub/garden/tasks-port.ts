@@ -1,0 +1,44 @@
+/** What there is to do in a garden, and the grower's answers to it. Implemented by season-tasks.ts. */
+import type { Garden } from '../../shared/api/garden.js'
+import type { JournalEntry, JournalInput } from '../../shared/api/journal.js'
+import type { Sorted } from '../core/tasks/all-tasks.js'
+import type { Task } from '../core/tasks/task.js'
+
+export interface TaskList extends Sorted {
+  /** the garden's date */
+  readonly today: string
+}
+
+/** What the grower says with "done"; what is left out is null. */
+export type DoneFields = Omit<JournalInput, 'kind' | 'on' | 'planting' | 'bed'> & {
+  /** null: today */
+  readonly on: string | null
+}
+
+/** Dates of the planting as they were before "done" set them; null: they were not touched. */
+export interface DatesBefore {
+  readonly sownOn: string | null
+  readonly plantedOutOn: string | null
+}
+
+export interface DoneTask {
+  readonly entry: JournalEntry
+  readonly before: DatesBefore | null
+}
+
+export interface GardenTasks {
+  list(garden: Garden): Promise<TaskList>
+  /**
+   * Writes the journal entry that says so; once, however often it is said.
+   *
+   * @returns null: there is no such task, and none such was done
+   * @throws GardenError  as writeJournal does
+   */
+  done(garden: Garden, id: string, fields: DoneFields): Promise<DoneTask | null>
+  /** Takes the entry back, and puts the planting's dates back. false: it was not done */
+  undone(garden: Garden, id: string, before: DatesBefore | null): Promise<boolean>
+  /** Not before a day, or (null) never. null: there is no such task */
+  answer(garden: Garden, id: string, untilOn: string | null): Promise<Task | null>
+  /** false: there was no answer */
+  takeBack(garden: string, id: string): Promise<boolean>
+}
