@@ -66,6 +66,14 @@ export const Planting = z.object({ id: z.string(), ...PlantingInput.shape })
 export type PlantingInput = z.infer<typeof PlantingInput>
 export type Planting = z.infer<typeof Planting>
 
+/** What POST and PUT of plantings take. */
+export const PlantingRequest = z.strictObject({
+  ...PlantingInput.shape,
+  /** tighter than the crop's room or the bed's ground, and meant so; asked for when it is missing, not kept */
+  isTightOnPurpose: z.boolean().default(false),
+})
+export type PlantingRequest = z.infer<typeof PlantingRequest>
+
 /** RFC 9457 problem details; `problems` names each field at fault. */
 export const Problem = z.object({
   type: z.string(),
