@@ -4,6 +4,7 @@ import type { FastifyInstance } from 'fastify'
 import { createJsonSchemaTransform, createJsonSchemaTransformObject } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import * as garden from '../../shared/api/garden.js'
+import * as journal from '../../shared/api/journal.js'
 import * as measurements from '../../shared/api/measurements.js'
 import * as progress from '../../shared/api/progress.js'
 import * as sun from '../../shared/api/sun.js'
@@ -32,6 +33,8 @@ const NAMED = {
   Today: measurements.Today,
   PlantingReport: progress.PlantingReport,
   Observation: progress.Observation,
+  JournalEntry: journal.JournalEntry,
+  JournalPhoto: journal.JournalPhoto,
   Warning: warnings.Warning,
   LiveEvent: warnings.LiveEvent,
 } as const

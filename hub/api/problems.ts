@@ -182,10 +182,20 @@ export const PROBLEMS = {
     title: 'The request is too large',
     remedy: 'Send at most 64 KiB.',
   },
+  PHOTO_TOO_LARGE: {
+    status: 413,
+    title: 'The photo is too large',
+    remedy: 'Send at most 4 MiB: make it smaller first. 1600 points across are plenty.',
+  },
   UNSUPPORTED_MEDIA_TYPE: {
     status: 415,
     title: 'Only JSON is understood',
     remedy: 'Send Content-Type: application/json.',
+  },
+  NOT_A_PHOTO: {
+    status: 415,
+    title: 'This is not a photo that the journal keeps',
+    remedy: 'Send a JPEG, PNG or WebP image, with its own Content-Type.',
   },
   UNKNOWN_HOST: {
     status: 421,

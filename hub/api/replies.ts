@@ -23,8 +23,11 @@ export const CHANGE_PROBLEMS = {
   403: problem('not allowed: a page of another site, or a visitor who may only look'),
   409: problem('against a rule between things'),
   413: problem('too large'),
-  415: problem('not JSON'),
+  415: problem('not of the type that is taken'),
 } as const
+
+/** … of what was there and is no more. */
+export const TAKEN_BACK = { 410: problem('taken back, and stays so') } as const
 
 /** … and those that try a secret. */
 export const DOOR_PROBLEMS = {

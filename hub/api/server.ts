@@ -25,6 +25,8 @@ import { forecastRoutes } from './routes/forecast.js'
 import { gardenCropRoutes } from './routes/garden-crops.js'
 import { gardenRoutes } from './routes/gardens.js'
 import { healthRoutes } from './routes/health.js'
+import { journalRoutes } from './routes/journal.js'
+import { journalPhotoRoutes, takeImages } from './routes/journal-photos.js'
 import { liveRoutes } from './routes/live.js'
 import { nodeCredentialRoutes } from './routes/node-credentials.js'
 import { nodeRoutes } from './routes/nodes.js'
@@ -107,6 +109,12 @@ function apiRoutes(api: Api, deps: ApiDeps): void {
   placementRoutes(api, deps)
   plantingRoutes(api, deps)
   plantingRecordRoutes(api, deps)
+  journalRoutes(api, deps)
+  // images are taken by these addresses only
+  api.register(async (scope) => {
+    takeImages(scope)
+    journalPhotoRoutes(scope, deps)
+  })
   spaceRoutes(api, deps)
   gardenCropRoutes(api, deps)
   normalsRoutes(api, deps)

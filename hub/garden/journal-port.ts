@@ -2,11 +2,11 @@
 import type { JournalEntry, JournalInput, JournalPhoto } from '../../shared/api/journal.js'
 
 export interface JournalFilter {
-  readonly planting?: string
-  readonly bed?: string
+  readonly planting?: string | undefined
+  readonly bed?: string | undefined
   /** local dates, both included */
-  readonly from?: string
-  readonly to?: string
+  readonly from?: string | undefined
+  readonly to?: string | undefined
 }
 
 export interface StoredPhoto {
