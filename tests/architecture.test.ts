@@ -54,6 +54,7 @@ const PORTS: ReadonlySet<string> = new Set([
   'hub/garden/delivery-port.ts',
   'hub/delivery/port.ts',
   'hub/garden/measured.ts',
+  'hub/garden/journal-port.ts',
   'hub/garden/tasks-port.ts',
   'hub/garden/skies.ts',
   'hub/garden/planting-season.ts',

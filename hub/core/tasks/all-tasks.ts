@@ -12,7 +12,7 @@ import { prickOut } from './rules/prick-out.js'
 import { sow } from './rules/sow.js'
 import { underNet } from './rules/under-net.js'
 import { waterBeforeHeat } from './rules/water-before-heat.js'
-import { type HotSpell, later, type PlantingView, type Rule, type Task } from './task.js'
+import { type HotSpell, later, type PlantingView, type Rule, type Task, type TaskRule } from './task.js'
 
 const RULES: readonly Rule[] = [sow, prickOut, hardenOff, plantOut, feed, net, underNet, pests, firmness, cut]
 
@@ -26,7 +26,7 @@ export interface BedView {
   readonly journal: readonly JournalEntry[]
 }
 
-/** By date, then by bed and id, so that the same garden gives the same list. */
+/** By date, then by bed, so that the same garden gives the same list. */
 export function allTasks(
   plantings: readonly PlantingView[],
   beds: readonly BedView[],
@@ -38,8 +38,23 @@ export function allTasks(
   ].sort(byDate)
 }
 
+/** Of one day those of one bed together, in the order of a plant's life. */
 const byDate = (a: Task, b: Task): number =>
-  compare(a.from, b.from) || compare(a.to, b.to) || compare(a.bed, b.bed) || compare(a.id, b.id)
+  compare(a.from, b.from) || compare(a.bed, b.bed) || orderOf(a) - orderOf(b) || compare(a.id, b.id)
+const ORDER: readonly TaskRule[] = [
+  'sow',
+  'prick-out',
+  'harden-off',
+  'plant-out',
+  'net',
+  'feed',
+  'under-net',
+  'pests',
+  'water',
+  'firmness',
+  'cut',
+]
+const orderOf = ({ rule }: Task): number => ORDER.indexOf(rule)
 const compare = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0)
 
 export interface Answered {
