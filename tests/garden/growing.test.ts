@@ -38,31 +38,6 @@ const PLANTING = {
   finishedOn: null,
 }
 
-describe('what a grower saw', () => {
-  it('is kept by planting and date, and goes with its planting', async () => {
-    const later = await garden.addObservation('home', planting, {
-      seen: 'firm',
-      on: '2027-06-20',
-      note: null,
-    })
-    const first = await garden.addObservation('home', planting, {
-      seen: 'heads-started',
-      on: '2027-06-01',
-      note: 'two of eight',
-    })
-    expect(await garden.listObservations('home', planting)).toEqual([first, later])
-    expect(await garden.deleteObservation('home', planting, later.id)).toBe(true)
-    expect(await garden.deleteObservation('home', planting, later.id)).toBe(false)
-    await garden.deletePlanting('home', planting)
-    expect(await garden.listObservations('home')).toEqual([])
-  })
-
-  it('is of a planting that exists', async () => {
-    const seen = garden.addObservation('home', 'none', { seen: 'firm', on: '2027-06-20', note: null })
-    await expect(seen).rejects.toMatchObject({ code: 'UNKNOWN_PLANTING' })
-  })
-})
-
 describe('crops of the grower', () => {
   it('are kept whole and can be taken back', async () => {
     const own = { id: 'cabbage-early', basedOn: 'cabbage-early', name: null, adjustments: { baseC: 3 } }

@@ -3,6 +3,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { createForecastService, type ForecastService } from '../../hub/forecast/forecast-service.js'
 import type { StoredWarning } from '../../hub/garden/port.js'
 import { createWarningKeeper, type WarningKeeper } from '../../hub/warnings/warning-keeper.js'
+import { JournalInput } from '../../shared/api/journal.js'
 import type { WarningKind } from '../../shared/api/warnings.js'
 import { type BedFixture, DAY_MS, HOUR_MS, openBedFixture, readingsEvery } from '../garden/bed-fixture.js'
 
@@ -97,11 +98,19 @@ const sendForecast = (maximaC: readonly number[]): Promise<string | null> =>
     }),
   })
 
+const seeHeadsStart = (planting: string) =>
+  hub.garden.writeJournal(
+    'home',
+    `heads-of-${planting}`,
+    JournalInput.parse({ kind: 'heads-started', on: '2027-06-18', planting }),
+    hub.nowMs,
+  )
+
 describe('a hot spell that a forecast brings', () => {
   it('is warned of while it is still cool, and the warning becomes measured when it comes', async () => {
     await air(NOW_MS - 56 * DAY_MS, NOW_MS, 14)
     const id = await plant()
-    await hub.garden.addObservation('home', id, { seen: 'heads-started', on: '2027-06-18', note: null })
+    await seeHeadsStart(id)
     await keeper.evaluate('home')
     expect(await openKinds()).toEqual([])
 
@@ -123,7 +132,7 @@ describe('a hot spell that a forecast brings', () => {
   it('is no longer warned of when the forecast is a day old', async () => {
     await air(NOW_MS - 56 * DAY_MS, NOW_MS, 14)
     const id = await plant()
-    await hub.garden.addObservation('home', id, { seen: 'heads-started', on: '2027-06-18', note: null })
+    await seeHeadsStart(id)
     await sendForecast([33, 33, 33, 33, 33])
     await keeper.evaluate('home')
     expect(await openKinds()).toEqual(['warm-spell'])
@@ -138,7 +147,7 @@ describe('muting', () => {
   it('ends a planting’s warnings of a kind at once, and brings them back when it is lifted', async () => {
     await air(NOW_MS - 56 * DAY_MS, NOW_MS, 14)
     const id = await plant()
-    await hub.garden.addObservation('home', id, { seen: 'heads-started', on: '2027-06-18', note: null })
+    await seeHeadsStart(id)
     await sendForecast([33, 33, 33, 33, 33])
     await keeper.evaluate('home')
     expect(await openKinds()).toEqual(['warm-spell'])
@@ -155,7 +164,7 @@ describe('muting', () => {
     const muted = await plant()
     const other = await plant({ crop: 'broccoli' })
     for (const id of [muted, other]) {
-      await hub.garden.addObservation('home', id, { seen: 'heads-started', on: '2027-06-18', note: null })
+      await seeHeadsStart(id)
     }
     await hub.garden.putMutes('home', muted, ['warm-spell'])
     await sendForecast([33, 33, 33, 33, 33])
