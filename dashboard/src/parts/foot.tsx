@@ -1,8 +1,15 @@
-/** The foot of every page: how the reader likes temperatures and clocks, and whose time this is. */
+/** The foot of every page: how the reader likes temperatures, lengths and clocks, and whose time this is. */
 import { signOut } from '../access/doors-section.js'
 import { hasDoors } from '../state/access.js'
 import { garden } from '../state/garden.js'
-import { chooseClock, chooseTempUnit, clockStyle, tempUnit } from '../state/preferences.js'
+import {
+  chooseClock,
+  chooseLengthUnit,
+  chooseTempUnit,
+  clockStyle,
+  lengthUnit,
+  tempUnit,
+} from '../state/preferences.js'
 
 interface Choice<T extends string> {
   readonly legend: string
@@ -42,6 +49,15 @@ export function Foot() {
         ]}
         chosen={tempUnit.value}
         onChoose={chooseTempUnit}
+      />
+      <Switch
+        legend="Lengths in"
+        options={[
+          { value: 'm', label: 'metres' },
+          { value: 'ft', label: 'feet' },
+        ]}
+        chosen={lengthUnit.value}
+        onChoose={chooseLengthUnit}
       />
       <Switch
         legend="Clock"
