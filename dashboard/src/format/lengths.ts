@@ -93,7 +93,8 @@ export function lengthIn(text: string, bare: Bare): number | null {
   while (rest !== '') {
     const found = PART.exec(rest)
     if (found === null) return null
-    const each = found[2] === undefined ? (last === FOOT_M ? INCH_M : METRES[bare]) : METRES[found[2]]
+    const each: number | undefined =
+      found[2] === undefined ? (last === FOOT_M ? INCH_M : METRES[bare]) : METRES[found[2]]
     // from large to small, as on a tape: '6 in 4 ft' is a slip
     if (each === undefined || (last !== null && each >= last)) return null
     lengthM = (lengthM ?? 0) + Number(found[1]) * each

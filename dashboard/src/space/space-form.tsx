@@ -1,0 +1,148 @@
+/** The fields of the page about space: where, what, how far apart, in which order. */
+import type { Crop } from '../../../shared/api/crops.js'
+import type { Bed } from '../../../shared/api/garden.js'
+import type { SpaceLayout } from '../../../shared/api/space.js'
+import { type LengthUnit, showLength, spacingText } from '../format/lengths.js'
+import { ChoiceField, TextField } from '../garden/fields.js'
+import type { Form } from '../garden/use-form.js'
+import { nextSpacingM } from './ladder.js'
+import { isRoundable, OTHER_SIZE } from './space-question.js'
+
+const SHAPES = [
+  { value: 'rectangle', label: 'four corners' },
+  { value: 'round', label: 'round' },
+]
+
+interface RadiosProps<T extends string> {
+  readonly legend: string
+  readonly options: readonly { readonly value: T; readonly label: string }[]
+  readonly chosen: T
+  onChoose(value: T): void
+}
+
+export function Radios<T extends string>({ legend, options, chosen, onChoose }: RadiosProps<T>) {
+  return (
+    <fieldset class="switch">
+      <legend>{legend}</legend>
+      {options.map((option) => (
+        <label key={option.value}>
+          <input
+            type="radio"
+            name={legend}
+            checked={option.value === chosen}
+            onChange={() => onChoose(option.value)}
+          />
+          <span>{option.label}</span>
+        </label>
+      ))}
+    </fieldset>
+  )
+}
+
+export const PATTERN_WORDS: Readonly<Record<SpaceLayout['pattern'], string>> = {
+  square: 'square rows',
+  offset: 'shifted rows',
+  rings: 'rings',
+}
+
+interface SpaceFormProps {
+  readonly form: Form
+  readonly beds: readonly Bed[]
+  readonly crops: readonly Crop[]
+  readonly bed: Bed | null
+  readonly unit: LengthUnit
+  /** of the spacing's field; null: it holds no length */
+  readonly spacingM: number | null
+}
+
+export function SpaceForm({ form, beds, crops, bed, unit, spacingM }: SpaceFormProps) {
+  const tape = unit === 'm' ? 'm' : 'ft'
+  const isRound = form.values.shape === 'round'
+  const usualM = crops.find((one) => one.id === form.values.crop)?.spacingM
+  const step = (towards: 1 | -1): void => {
+    if (spacingM !== null) form.set('spacingM', spacingText(nextSpacingM(spacingM, towards, unit), unit))
+  }
+  return (
+    <form
+      class="entry space-form"
+      aria-label="What to lay out"
+      noValidate
+      onSubmit={(e) => e.preventDefault()}
+    >
+      <div class="pair">
+        <ChoiceField
+          form={form}
+          name="bed"
+          label="Where"
+          isRequired
+          options={[
+            ...beds.map((one) => ({ value: one.id, label: one.name })),
+            { value: OTHER_SIZE, label: 'another size …' },
+          ]}
+        />
+        {(bed === null || isRoundable(bed)) && (
+          <ChoiceField form={form} name="shape" label="Its shape" isRequired options={SHAPES} />
+        )}
+        <ChoiceField
+          form={form}
+          name="crop"
+          label="Crop"
+          isRequired
+          options={crops.map((one) => ({ value: one.id, label: one.name }))}
+        />
+      </div>
+      {bed === null && (
+        <div class="pair">
+          <TextField
+            form={form}
+            name="lengthM"
+            label={isRound ? `Across, ${tape}` : `Length, ${tape}`}
+            isNumber={unit === 'm'}
+            size={8}
+            isRequired
+          />
+          {!isRound && (
+            <TextField
+              form={form}
+              name="widthM"
+              label={`Width, ${tape}`}
+              isNumber={unit === 'm'}
+              size={8}
+              isRequired
+            />
+          )}
+          <TextField
+            form={form}
+            name="depthM"
+            label={`Depth of soil, ${tape}`}
+            isNumber={unit === 'm'}
+            size={8}
+          />
+        </div>
+      )}
+      <div class="pair space-spacing">
+        <TextField
+          form={form}
+          name="spacingM"
+          label={`Plant to plant, ${unit === 'm' ? 'cm' : 'in'}`}
+          hint={
+            usualM === undefined
+              ? 'How far apart, every way.'
+              : `Usual for this crop: ${showLength(usualM, unit)}.`
+          }
+          isNumber={unit === 'm'}
+          size={6}
+          isRequired
+        />
+        <p class="space-steps">
+          <button type="button" onClick={() => step(-1)} disabled={spacingM === null}>
+            Closer
+          </button>
+          <button type="button" onClick={() => step(1)} disabled={spacingM === null}>
+            Wider
+          </button>
+        </p>
+      </div>
+    </form>
+  )
+}
