@@ -149,7 +149,12 @@ export interface GardenRepository extends DeliveryRepository, JournalRepository 
   getPlanting(garden: string, id: string): Promise<Planting | null>
   addPlanting(garden: string, input: PlantingInput): Promise<Planting>
   changePlanting(garden: string, id: string, input: PlantingInput): Promise<Planting | null>
-  deletePlanting(garden: string, id: string): Promise<boolean>
+  /** @throws GardenError  STILL_USED where the journal has entries about it, unless they are to go with it */
+  deletePlanting(
+    garden: string,
+    id: string,
+    options?: { readonly withJournal?: boolean; readonly atMs?: number },
+  ): Promise<boolean>
 
   /** Day records already computed, by date; a cache, never the truth. Those of another computation are not given. */
   cachedDays(

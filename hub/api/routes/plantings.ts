@@ -10,6 +10,7 @@ import { ApiProblem } from '../problems.js'
 import { CHANGE_PROBLEMS, COMMON_PROBLEMS, NoContent } from '../replies.js'
 
 const OfBed = z.strictObject({ bed: Id.optional() })
+const WithJournal = z.strictObject({ withJournal: z.enum(['true', 'false']).optional() })
 
 const ROOM =
   'Dates must come in the order of a plant’s life, and the bed must have room beside what stands there in the same ' +
@@ -97,13 +98,17 @@ export function plantingRoutes(app: Api, deps: ApiDeps): void {
       schema: {
         tags: ['plantings'],
         summary: 'Deletes a planting that never was; to say that it is over, finish it instead',
+        description:
+          'Where the journal has entries about it, it is refused (409) unless they are to go with it.',
         params: WithGivenId,
+        querystring: WithJournal,
         response: { 204: NoContent, ...CHANGE_PROBLEMS },
       },
     },
     async (request, reply) => {
       const { garden, planting } = await requirePlanting(deps, request.params.garden, request.params.id)
-      await deps.garden.deletePlanting(garden.id, planting.id)
+      const withJournal = request.query.withJournal === 'true'
+      await deps.garden.deletePlanting(garden.id, planting.id, { withJournal, atMs: deps.now() })
       gardenChanged(deps, garden.id)
       return reply.code(204).send(null)
     },

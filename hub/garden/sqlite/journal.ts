@@ -1,11 +1,10 @@
 /** The journal in SQLite: entries, what was taken back, photos. An entry is there once, however often it is sent. */
 import type Database from 'better-sqlite3'
-import type { Planting } from '../../../shared/api/garden.js'
 import type { JournalEntry, JournalInput, JournalPhoto } from '../../../shared/api/journal.js'
 import type { JournalRepository, StoredPhoto } from '../journal-port.js'
 import { GardenError } from '../port.js'
 import { type Answered, requireBed, requireGarden } from './answered.js'
-import { checkDates, setPlantingDate } from './plantings.js'
+import { plantingDates } from './planting-dates.js'
 
 /** Photos that one entry can have. */
 export const MOST_PHOTOS = 6
@@ -42,24 +41,15 @@ export function journal(db: Database.Database): Answered<JournalMethods> {
   const removal = db.prepare<[string, string]>('SELECT 1 FROM journal_removals WHERE garden = ? AND id = ?')
   const isRemoved = (garden: string, id: string): boolean => removal.get(garden, id) !== undefined
 
-  /** Does what the entry says about the planting's dates, and throws where it cannot be so. */
-  const settle = (garden: string, { kind, planting: id, bed, on }: JournalInput): void => {
+  const dates = plantingDates(db)
+  /** @throws GardenError  UNKNOWN_GARDEN, UNKNOWN_PLANTING, UNKNOWN_BED */
+  const requirePlace = (garden: string, { planting, bed }: JournalInput): void => {
     requireGarden(db, garden)
     if (bed !== null) requireBed(db, garden, bed)
-    if (id === null) return
-    const planting = db
-      .prepare<[string, string], Pick<Planting, 'sownOn' | 'plantedOutOn' | 'finishedOn'>>(
-        `SELECT sown_on AS sownOn, planted_out_on AS plantedOutOn, finished_on AS finishedOn
-         FROM plantings WHERE garden = ? AND id = ?`,
-      )
-      .get(garden, id)
-    if (!planting) {
+    if (planting === null) return
+    if (!db.prepare('SELECT 1 FROM plantings WHERE garden = ? AND id = ?').get(garden, planting)) {
       throw new GardenError('UNKNOWN_PLANTING', 'This planting is not there any more.', 'planting')
     }
-    if (kind !== 'sown' && kind !== 'planted-out') return
-    const field = kind === 'sown' ? 'sownOn' : 'plantedOutOn'
-    checkDates({ ...planting, [field]: on }, 'on')
-    setPlantingDate(db, garden, id, field, on)
   }
 
   return {
@@ -91,26 +81,29 @@ export function journal(db: Database.Database): Answered<JournalMethods> {
       if (db.prepare('SELECT 1 FROM journal_entries WHERE id = ?').get(id)) {
         throw new GardenError('ID_TAKEN', 'This id belongs to an entry of another garden.', 'id')
       }
-      settle(garden, input)
+      requirePlace(garden, input)
+      const dateBefore = dates.enter(garden, id, input)
       db.prepare(
         `INSERT INTO journal_entries (id, garden, kind, done_on, planting, bed, plants, firmness, stem_mm,
-           weight_kg, diameter_mm, what, note, written_at_ms)
+           weight_kg, diameter_mm, what, note, written_at_ms, date_before)
          VALUES (@id, @garden, @kind, @on, @planting, @bed, @plants, @firmness, @stemMm,
-           @weightKg, @diameterMm, @what, @note, @writtenAtMs)`,
-      ).run({ ...input, id, garden, writtenAtMs })
+           @weightKg, @diameterMm, @what, @note, @writtenAtMs, @dateBefore)`,
+      ).run({ ...input, id, garden, writtenAtMs, dateBefore })
       const entry: JournalEntry = { id, ...input, photos: [], writtenAt: new Date(writtenAtMs).toISOString() }
       return { state: 'new', entry }
     },
     changeJournal: (garden, id, input) => {
       const before = get(garden, id)
       if (!before) return null
-      settle(garden, input)
+      requirePlace(garden, input)
+      dates.leave(garden, id, before)
+      const dateBefore = dates.enter(garden, id, input)
       db.prepare(
         `UPDATE journal_entries SET kind = @kind, done_on = @on, planting = @planting, bed = @bed, plants = @plants,
            firmness = @firmness, stem_mm = @stemMm, weight_kg = @weightKg, diameter_mm = @diameterMm, what = @what,
-           note = @note
+           note = @note, date_before = @dateBefore
          WHERE garden = @garden AND id = @id`,
-      ).run({ ...input, garden, id })
+      ).run({ ...input, garden, id, dateBefore })
       return { ...before, ...input }
     },
     removeJournal: (garden, id, removedAtMs) => {
@@ -119,6 +112,8 @@ export function journal(db: Database.Database): Answered<JournalMethods> {
         `INSERT INTO journal_removals (garden, id, removed_at_ms) VALUES (?, ?, ?)
          ON CONFLICT DO NOTHING`,
       ).run(garden, id, removedAtMs)
+      const entry = get(garden, id)
+      if (entry) dates.leave(garden, id, entry)
       return db.prepare('DELETE FROM journal_entries WHERE garden = ? AND id = ?').run(garden, id).changes > 0
     },
 

@@ -32,7 +32,12 @@ export function places(db: Database.Database): Answered<PlaceMethods> {
   const getNode = (garden: string, node: string): Node | null =>
     db.prepare<[string, string], Node>(`${NODE} WHERE garden = ? AND id = ?`).get(garden, node) ?? null
 
-  const count = (table: 'placements' | 'plantings', column: 'bed' | 'node', garden: string, id: string) =>
+  const count = (
+    table: 'placements' | 'plantings' | 'journal_entries',
+    column: 'bed' | 'node',
+    garden: string,
+    id: string,
+  ) =>
     db
       .prepare<[string, string], number>(`SELECT count(*) FROM ${table} WHERE garden = ? AND ${column} = ?`)
       .pluck()
@@ -80,6 +85,13 @@ export function places(db: Database.Database): Answered<PlaceMethods> {
         throw new GardenError(
           'STILL_USED',
           `Bed "${bed}" still has ${inWords(plantings, 'planting')} and ${inWords(placements, 'placement')} of nodes: delete those first.`,
+        )
+      }
+      const entries = count('journal_entries', 'bed', garden, bed)
+      if (entries > 0) {
+        throw new GardenError(
+          'STILL_USED',
+          `The journal has ${entries} ${entries === 1 ? 'entry' : 'entries'} about the bed "${bed}": delete those first.`,
         )
       }
       db.prepare('DELETE FROM day_records WHERE garden = ? AND bed = ?').run(garden, bed)

@@ -50,24 +50,28 @@ export function plantings(db: Database.Database): Answered<PlantingMethods> {
       ).run({ ...input, garden, id })
       return { id, ...input }
     },
-    deletePlanting: (garden, id) =>
-      db.prepare('DELETE FROM plantings WHERE garden = ? AND id = ?').run(garden, id).changes > 0,
+    deletePlanting: (garden, id, { withJournal = false, atMs = Date.now() } = {}) => {
+      const entries = db
+        .prepare<[string, string], string>('SELECT id FROM journal_entries WHERE garden = ? AND planting = ?')
+        .pluck()
+        .all(garden, id)
+      if (entries.length > 0 && !withJournal) {
+        throw new GardenError(
+          'STILL_USED',
+          `The journal has ${entries.length} ${entries.length === 1 ? 'entry' : 'entries'} about this planting. To say that it is over, finish it; deleted, it takes them with it.`,
+        )
+      }
+      // a phone that still has one of them to send must not bring it back
+      const remove = db.prepare(
+        'INSERT INTO journal_removals (garden, id, removed_at_ms) VALUES (?, ?, ?) ON CONFLICT DO NOTHING',
+      )
+      for (const entry of entries) remove.run(garden, entry, atMs)
+      return db.prepare('DELETE FROM plantings WHERE garden = ? AND id = ?').run(garden, id).changes > 0
+    },
   }
 }
 
 type PlantingDates = Pick<Planting, 'sownOn' | 'plantedOutOn' | 'finishedOn'>
-
-/** Sets one date of a planting: the grower has done it. */
-export function setPlantingDate(
-  db: Database.Database,
-  garden: string,
-  id: string,
-  field: 'sownOn' | 'plantedOutOn',
-  date: string | null,
-): void {
-  const column = field === 'sownOn' ? 'sown_on' : 'planted_out_on'
-  db.prepare(`UPDATE plantings SET ${column} = ? WHERE garden = ? AND id = ?`).run(date, garden, id)
-}
 
 /**
  * @param field  the field to blame; left out: that of the later date

@@ -2,7 +2,7 @@
 import type { Migration } from '../../sqlite/migrate.js'
 import { DELIVERY_TABLES } from './delivery-migration.js'
 import { GROWING_TABLES } from './growing-migration.js'
-import { SEASON_TABLES } from './season-migration.js'
+import { SEASON_DATES, SEASON_TABLES } from './season-migration.js'
 
 export const GARDEN_MIGRATIONS: readonly Migration[] = [
   {
@@ -201,5 +201,10 @@ export const GARDEN_MIGRATIONS: readonly Migration[] = [
     version: 6,
     name: 'journal, answers to tasks, calendar links',
     sql: SEASON_TABLES,
+  },
+  {
+    version: 7,
+    name: 'dates of plantings before the journal set them',
+    sql: SEASON_DATES,
   },
 ]

@@ -61,3 +61,9 @@ export const SEASON_TABLES = `
     created_at_ms INTEGER NOT NULL
   ) STRICT, WITHOUT ROWID;
 `
+
+/** Of migration 7. */
+export const SEASON_DATES = `
+  -- 'sown' and 'planted-out' set that date of their planting: what it was before, for when they are taken back
+  ALTER TABLE journal_entries ADD COLUMN date_before TEXT;
+`
