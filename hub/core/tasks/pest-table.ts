@@ -12,8 +12,8 @@ export interface Pest {
   readonly id: 'root-fly' | 'small-white'
   /** with its American name */
   readonly name: string
-  /** what is seen at the threshold */
-  readonly event: string
+  /** what flies from the threshold on */
+  readonly first: string
   /** °C */
   readonly baseC: Sourced
   /** °C·d above the base, from 1 January on, until the first ones fly */
@@ -32,7 +32,7 @@ export const PESTS: readonly Pest[] = [
   {
     id: 'root-fly',
     name: 'cabbage root fly (cabbage maggot)',
-    event: 'the first flies',
+    first: 'the first cabbage root flies',
     baseC: published(fahrenheit(43), `43 °F, ${WISCONSIN}`),
     firstFlightC: published(
       fahrenheitDegrees(300),
@@ -44,8 +44,8 @@ export const PESTS: readonly Pest[] = [
   },
   {
     id: 'small-white',
-    name: 'small white butterfly (imported cabbageworm)',
-    event: 'the first butterflies',
+    name: 'small white (imported cabbageworm)',
+    first: 'the first small white butterflies',
     baseC: published(fahrenheit(50), `50 °F, ${WISCONSIN}`),
     firstFlightC: published(fahrenheitDegrees(150), `150 to 240 °F·d, ${WISCONSIN}: the earlier end`),
     laterFlightsC: [],

@@ -20,7 +20,7 @@ describe('netting', () => {
       journal: 'netted',
     })
     expect(task!.why).toContain(
-      'the first flies of the cabbage root fly (cabbage maggot) come about 2027-05-06',
+      'the first cabbage root flies come about 2027-05-06',
     )
     expect(task!.why).toContain('between 2027-05-01 and 2027-05-11 eight times in ten')
     expect(task!.how).toContain('stays on until the harvest')

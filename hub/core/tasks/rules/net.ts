@@ -79,10 +79,10 @@ function whenWords(exposed: string, first: PestFlight | null): string {
   if (first === null) return `It stands in reach of flies and butterflies from ${exposed} on. `
   const { pest, reachedOn, expectedOn, earliestOn, latestOn } = first
   if (reachedOn !== null) {
-    return `By the warmth of this garden ${pest.event} of the ${pest.name} have been about since ${reachedOn}: net it as soon as it is out. `
+    return `By the warmth of this garden ${pest.first} have been about since ${reachedOn}: net it as soon as it is out. `
   }
   const interval = earliestOn === null ? '' : `, between ${earliestOn} and ${latestOn} eight times in ten`
-  return `By the warmth of this garden ${pest.event} of the ${pest.name} come about ${expectedOn}${interval}. `
+  return `By the warmth of this garden ${pest.first} come about ${expectedOn}${interval}. `
 }
 
 const reasonOf = (flight: PestFlight | null): string => flight?.words ?? 'When they fly cannot be told here.'

@@ -36,7 +36,7 @@ function look(view: PlantingView, flight: PestFlight, exposed: string, today: st
   return [
     plantingTask(view, 'pests', `${pest.id}-${flight.countedFrom.slice(0, 4)}`, {
       what: `Look for the ${pest.name} on the ${view.name}`,
-      why: `It stands without a net, and ${pest.event} ${reachedOn === null ? `are to be expected about ${flies}` : `have been about since ${flies}`}. ${flight.words}`,
+      why: `It stands without a net, and ${pest.first} ${reachedOn === null ? `are to be expected about ${flies}` : `have been about since ${flies}`}. ${flight.words}`,
       how: `Look for ${pest.lookFor}. Rub eggs off and pick caterpillars by hand, every few days. A net put on now keeps the next ones out. If you spray at all, read and follow the label: it says on what, how much, and how long before the harvest.`,
       from,
       to,
