@@ -6,6 +6,7 @@ import { createHash } from 'node:crypto'
 import type { Garden } from '../../shared/api/garden.js'
 import type { JournalEntry } from '../../shared/api/journal.js'
 import { localDate } from '../../shared/local-time.js'
+import { journalProblems } from '../core/journal/journal-rules.js'
 import { allTasks, withAnswers } from '../core/tasks/all-tasks.js'
 import type { Task } from '../core/tasks/task.js'
 import type { Forecasts } from '../forecast/port.js'
@@ -75,8 +76,16 @@ export function createSeasonTasks(deps: {
   }
 
   const write = async (garden: Garden, task: Task, fields: DoneFields, today: string): Promise<DoneTask> => {
-    const planting = task.planting === null ? null : await repository.getPlanting(garden.id, task.planting)
     const input = entryOf(task, fields, today)
+    const [planting, others] =
+      task.planting === null
+        ? [null, []]
+        : await Promise.all([
+            repository.getPlanting(garden.id, task.planting),
+            repository.listJournal(garden.id, { planting: task.planting }),
+          ])
+    const problems = journalProblems(input, { today, planting, hasBed: true, others })
+    if (problems.length > 0) return { problems }
     for (let n = 1; n <= MOST_TRIES; n++) {
       const written = await repository.writeJournal(
         garden.id,
@@ -85,10 +94,7 @@ export function createSeasonTasks(deps: {
         now(),
       )
       // one of an earlier time, or one that was taken back: this is another
-      if (written.state !== 'new') continue
-      const isDated = input.kind === 'sown' || input.kind === 'planted-out'
-      const before = planting !== null && isDated ? datesOf(planting) : null
-      return { entry: written.entry, before }
+      if (written.state === 'new') return { entry: written.entry }
     }
     throw new RangeError(`the task ${task.id} was done and taken back ${MOST_TRIES} times`)
   }
@@ -106,20 +112,14 @@ export function createSeasonTasks(deps: {
         const task = (await tasksOf(garden, ground)).find((one) => one.id === id)
         if (task) return write(garden, task, fields, ground.today)
         const entry = entriesOfTask(garden.id, id, ground.journal).at(-1)
-        return entry === undefined ? null : { entry, before: null }
+        return entry === undefined ? null : { entry }
       }),
 
-    undone: (garden, id, before) =>
+    undone: (garden, id) =>
       turn(garden.id, async () => {
         const entry = entriesOfTask(garden.id, id, await repository.listJournal(garden.id)).at(-1)
         if (entry === undefined) return false
         await repository.removeJournal(garden.id, entry.id, now())
-        const planting =
-          entry.planting === null ? null : await repository.getPlanting(garden.id, entry.planting)
-        if (before !== null && planting !== null) {
-          const { id: plantingId, ...input } = planting
-          await repository.changePlanting(garden.id, plantingId, { ...input, ...before })
-        }
         return true
       }),
 
@@ -150,14 +150,6 @@ const entriesOfTask = (garden: string, task: string, journal: readonly JournalEn
 const isDoneByNote = (garden: string, task: Task, journal: readonly JournalEntry[]): boolean =>
   task.asks === 'pests' && entriesOfTask(garden, task.id, journal).length > 0
 
-const datesOf = ({
-  sownOn,
-  plantedOutOn,
-}: {
-  readonly sownOn: string | null
-  readonly plantedOutOn: string | null
-}) => ({ sownOn, plantedOutOn })
-
 const NOTHING_SEEN = 'looked for pests, saw none'
 
 function entryOf(task: Task, { on, ...fields }: DoneFields, today: string) {
@@ -168,6 +160,7 @@ function entryOf(task: Task, { on, ...fields }: DoneFields, today: string) {
     note: isNothingSeen ? (fields.note ?? NOTHING_SEEN) : fields.note,
     on: on ?? today,
     planting: task.planting,
-    bed: task.bed,
+    // a planting's own bed is known
+    bed: task.planting === null ? task.bed : null,
   }
 }

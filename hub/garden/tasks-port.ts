@@ -1,6 +1,7 @@
 /** What there is to do in a garden, and the grower's answers to it. Implemented by season-tasks.ts. */
 import type { Garden } from '../../shared/api/garden.js'
 import type { JournalEntry, JournalInput } from '../../shared/api/journal.js'
+import type { JournalProblem } from '../core/journal/journal-rules.js'
 import type { Sorted } from '../core/tasks/all-tasks.js'
 import type { Task } from '../core/tasks/task.js'
 
@@ -15,16 +16,8 @@ export type DoneFields = Omit<JournalInput, 'kind' | 'on' | 'planting' | 'bed'> 
   readonly on: string | null
 }
 
-/** Dates of the planting as they were before "done" set them; null: they were not touched. */
-export interface DatesBefore {
-  readonly sownOn: string | null
-  readonly plantedOutOn: string | null
-}
-
-export interface DoneTask {
-  readonly entry: JournalEntry
-  readonly before: DatesBefore | null
-}
+/** The entry that says so, or what is wrong with what was said. */
+export type DoneTask = { readonly entry: JournalEntry } | { readonly problems: readonly JournalProblem[] }
 
 export interface GardenTasks {
   list(garden: Garden): Promise<TaskList>
@@ -35,8 +28,8 @@ export interface GardenTasks {
    * @throws GardenError  as writeJournal does
    */
   done(garden: Garden, id: string, fields: DoneFields): Promise<DoneTask | null>
-  /** Takes the entry back, and puts the planting's dates back. false: it was not done */
-  undone(garden: Garden, id: string, before: DatesBefore | null): Promise<boolean>
+  /** Takes the entry back. false: it was not done */
+  undone(garden: Garden, id: string): Promise<boolean>
   /** Not before a day, or (null) never. null: there is no such task */
   answer(garden: Garden, id: string, untilOn: string | null): Promise<Task | null>
   /** false: there was no answer */

@@ -71,22 +71,8 @@ export const TaskDone = z.strictObject({
 })
 export type TaskDone = z.infer<typeof TaskDone>
 
-/** Dates of the planting as they were before "sown" or "planted out" set them; for POST …/undone. */
-export const DatesBefore = z.strictObject({
-  sownOn: CalendarDate.nullable(),
-  plantedOutOn: CalendarDate.nullable(),
-})
-export type DatesBefore = z.infer<typeof DatesBefore>
-
-export const TaskDoneReply = z.object({
-  entry: JournalEntry,
-  /** null: no date was set */
-  before: DatesBefore.nullable(),
-})
+export const TaskDoneReply = z.object({ entry: JournalEntry })
 export type TaskDoneReply = z.infer<typeof TaskDoneReply>
-
-/** POST /tasks/{id}/undone. */
-export const TaskUndone = z.strictObject({ before: DatesBefore.nullable().default(null) })
 
 /** POST /tasks/{id}/later. */
 export const TaskLater = z.strictObject({ untilOn: CalendarDate })

@@ -258,7 +258,7 @@ describe('GET calendar.ics', () => {
     expect(await has()).toBe(true)
     await api.ask('POST', `gardens/home/tasks/${id}/done`, {})
     expect(await has()).toBe(false)
-    await api.ask('POST', `gardens/home/tasks/${id}/undone`, {})
+    await api.ask('POST', `gardens/home/tasks/${id}/undone`)
     expect(await has()).toBe(true)
   })
 

@@ -1,10 +1,9 @@
 /** What there is to do: the list, "done" (which writes the journal), "later", "not this", and taking each of these back. */
 import { z } from 'zod'
 import type { Garden } from '../../../shared/api/garden.js'
-import { TaskDone, TaskDoneReply, TaskLater, TaskList, TaskUndone } from '../../../shared/api/tasks.js'
+import { TaskDone, TaskDoneReply, TaskLater, TaskList } from '../../../shared/api/tasks.js'
 import { Id } from '../../../shared/ids.js'
 import { addDays, localDate } from '../../../shared/local-time.js'
-import type { Task } from '../../core/tasks/task.js'
 import type { Api, ApiDeps } from '../deps.js'
 import { gardenChanged } from '../garden-changed.js'
 import { InGarden, requireGarden } from '../known.js'
@@ -62,9 +61,9 @@ export function taskRoutes(app: Api, deps: ApiDeps): void {
     async (request) => {
       const garden = await requireGarden(deps, request.params.garden)
       const { id } = request.params
-      check(await taskNamed(garden, id), request.body, todayIn(garden))
       const done = await deps.tasks.done(garden, id, { ...request.body, stemMm: null })
       if (done === null) throw unknownTask(garden, id)
+      if ('problems' in done) throw invalidInput(done.problems)
       gardenChanged(deps, garden.id)
       return done
     },
@@ -78,13 +77,12 @@ export function taskRoutes(app: Api, deps: ApiDeps): void {
         summary:
           'Takes "done" back: its journal entry goes, and dates that it set are put back as `before` has them',
         params: WithTask,
-        body: TaskUndone,
         response: { 204: NoContent, ...CHANGE_PROBLEMS },
       },
     },
     async (request, reply) => {
       const garden = await requireGarden(deps, request.params.garden)
-      if (!(await deps.tasks.undone(garden, request.params.id, request.body.before))) {
+      if (!(await deps.tasks.undone(garden, request.params.id))) {
         throw new ApiProblem('UNKNOWN_TASK', `the task ${request.params.id} was not done`)
       }
       gardenChanged(deps, garden.id)
@@ -151,11 +149,6 @@ export function taskRoutes(app: Api, deps: ApiDeps): void {
     },
   )
 
-  const taskNamed = async (garden: Garden, id: string): Promise<Task | null> => {
-    const { open, never } = await deps.tasks.list(garden)
-    return [...open.map(({ task }) => task), ...never].find((task) => task.id === id) ?? null
-  }
-
   const answer = async (garden: Garden, id: string, untilOn: string | null): Promise<void> => {
     if ((await deps.tasks.answer(garden, id, untilOn)) === null) throw unknownTask(garden, id)
     gardenChanged(deps, garden.id)
@@ -164,26 +157,3 @@ export function taskRoutes(app: Api, deps: ApiDeps): void {
 
 const unknownTask = ({ id: garden }: Garden, id: string): ApiProblem =>
   new ApiProblem('UNKNOWN_TASK', `there is no task ${id} in the garden ${garden}`)
-
-/**
- * What "done" must and must not say. @param task  null: it has been done already, and what is said changes nothing
- * @throws ApiProblem INVALID_INPUT
- */
-function check(task: Task | null, { on, ...said }: z.infer<typeof TaskDone>, today: string): void {
-  if (on !== null && on > today) {
-    throw invalidInput([{ field: 'on', message: 'is still to come: say it when it is done' }])
-  }
-  if (task === null) return
-  if (task.asks === 'firmness' && said.firmness === null) {
-    throw invalidInput([{ field: 'firmness', message: 'say how it felt: soft, giving or firm' }])
-  }
-  const isAsked: Readonly<Record<string, boolean>> = {
-    firmness: task.asks === 'firmness',
-    weightKg: task.journal === 'cut',
-    diameterMm: task.journal === 'cut' || task.journal === 'firmness',
-  }
-  const wrong = Object.entries(said).filter(([field, value]) => value !== null && isAsked[field] === false)
-  if (wrong.length > 0) {
-    throw invalidInput(wrong.map(([field]) => ({ field, message: `does not belong to “${task.what}”` })))
-  }
-}
