@@ -3,7 +3,8 @@ import { z } from 'zod'
 import { Id } from '../ids.js'
 import { isDate, isTimeZone } from '../local-time.js'
 
-export const CalendarDate = z.string().refine(isDate, 'use a calendar date, YYYY-MM-DD')
+const DATE = 'use a calendar date, YYYY-MM-DD'
+export const CalendarDate = z.string(DATE).refine(isDate, DATE)
 /** ISO 8601 with offset */
 export const Instant = z.iso.datetime({
   offset: true,

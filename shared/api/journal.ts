@@ -3,10 +3,10 @@
  * was sent twice, or written in the garden without a connection, is there once.
  */
 import { z } from 'zod'
-import { Id } from '../ids.js'
+import { ID_PATTERN } from '../ids.js'
 import { CalendarDate, Instant } from './garden.js'
 
-export const JournalKind = z.enum([
+const KINDS = [
   // done
   'sown',
   'pricked-out',
@@ -30,42 +30,56 @@ export const JournalKind = z.enum([
   // taken
   'cut',
   'note',
-])
+] as const
+export const JournalKind = z.enum(KINDS, 'choose what was done or seen')
 export type JournalKind = z.infer<typeof JournalKind>
 
-export const Firmness = z.enum(['soft', 'giving', 'firm'])
+export const Firmness = z.enum(['soft', 'giving', 'firm'], 'say how it felt: soft, giving or firm')
 export type Firmness = z.infer<typeof Firmness>
 
 /** Made where the entry is written: small letters, digits and hyphens. */
 export const JournalId = z
-  .string()
+  .string('use 8 to 40 small letters, digits or hyphens')
   .regex(/^[a-z0-9][a-z0-9-]{7,39}$/, 'use 8 to 40 small letters, digits or hyphens')
+
+const PLANTING = 'choose one of the plantings'
+const BED = 'choose one of the beds'
 
 const Fields = z.strictObject({
   kind: JournalKind,
   /** the garden's date on which it was done or seen */
   on: CalendarDate,
-  planting: z.string().min(1).max(100).nullable().default(null),
+  planting: z.string(PLANTING).min(1, PLANTING).max(100, PLANTING).nullable().default(null),
   /** of what is done to a whole bed; a planting's own bed may be left out */
-  bed: Id.nullable().default(null),
+  bed: z.string(BED).regex(ID_PATTERN, BED).nullable().default(null),
   /** plants concerned: cut, lost, split, bolted, planted out …; null: not said, or all of them */
   plants: z.int('give a whole number').positive('must be more than 0').max(100_000).nullable().default(null),
   /** 'firmness' only, and needed there */
   firmness: Firmness.nullable().default(null),
   /** 'stem-thickness' only, and needed there: mm */
-  stemMm: z.number().positive('must be more than 0').max(200, 'at most 200 mm').nullable().default(null),
+  stemMm: z
+    .number('give a number')
+    .positive('must be more than 0')
+    .max(200, 'at most 200 mm')
+    .nullable()
+    .default(null),
   /** 'cut' only: of all that was cut, kg */
-  weightKg: z.number().positive('must be more than 0').max(1_000, 'at most 1000 kg').nullable().default(null),
+  weightKg: z
+    .number('give a number')
+    .positive('must be more than 0')
+    .max(1_000, 'at most 1000 kg')
+    .nullable()
+    .default(null),
   /** 'cut', 'firmness' and 'split' only: across one head, mm */
   diameterMm: z
-    .number()
+    .number('give a number')
     .positive('must be more than 0')
     .max(1_000, 'at most 1000 mm')
     .nullable()
     .default(null),
   /** with what: feed, net, water, or which pest */
-  what: z.string().trim().max(200, 'at most 200 characters').nullable().default(null),
-  note: z.string().trim().max(2_000, 'at most 2000 characters').nullable().default(null),
+  what: z.string('give text').trim().max(200, 'at most 200 characters').nullable().default(null),
+  note: z.string('give text').trim().max(2_000, 'at most 2000 characters').nullable().default(null),
 })
 
 export const JournalInput = Fields

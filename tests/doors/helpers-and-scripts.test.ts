@@ -49,6 +49,7 @@ describe('a read-only link', () => {
     const helper = await byLink((await newLink()).secret)
     expect((await helper.ask('GET', 'access')).body.visitor).toBe('reader')
     expect(await helper.status('GET', 'gardens/home')).toBe(200)
+    expect(await helper.status('GET', 'gardens/home/journal')).toBe(200)
     const changes: [string, string, unknown?][] = [
       ['PUT', 'gardens/home', HOME],
       ['PUT', 'gardens/home/beds/b', { name: 'b', kind: 'raised', lengthM: 1, widthM: 1 }],
@@ -56,6 +57,11 @@ describe('a read-only link', () => {
       ['DELETE', 'gardens/home/nodes/n'],
       ['POST', 'gardens/home/placements', {}],
       ['POST', 'gardens/home/warnings/x/seen'],
+      ['POST', 'gardens/home/journal', { kind: 'note', on: '2027-06-15' }],
+      ['PUT', 'gardens/home/journal/entry-001', { kind: 'note', on: '2027-06-15' }],
+      ['DELETE', 'gardens/home/journal/entry-001'],
+      ['PUT', 'gardens/home/journal/entry-001/photos/photo-001', {}],
+      ['DELETE', 'gardens/home/journal/entry-001/photos/photo-001'],
     ]
     for (const [method, path, body] of changes) {
       const answer = await helper.ask(method, path, body)

@@ -15,6 +15,7 @@ import { newDataDir } from '../hub/hub-fixture.js'
 const RUNS_PER_ADDRESS = 25
 
 interface Operation {
+  readonly requestBody?: { readonly content: Readonly<Record<string, unknown>> }
   readonly parameters?: readonly { readonly name: string; readonly in: string }[]
 }
 
@@ -25,6 +26,7 @@ const awkward = fc.oneof(
     'home',
     'long',
     'n1',
+    'entry-001',
     '__proto__',
     'constructor',
     '../../x',
@@ -82,17 +84,56 @@ const body = fc.oneof(
   fc.string({ maxLength: 60 }),
 )
 
+const mostly = (...good: (string | number | null)[]) =>
+  fc.oneof({ weight: 9, arbitrary: fc.constantFrom(...good) }, { weight: 1, arbitrary: awkward })
+const number = fc.oneof(
+  { weight: 9, arbitrary: fc.constant(null) },
+  { weight: 1, arbitrary: fc.oneof(fc.double(), fc.integer()) },
+)
+/** An entry of the journal that is right but for some of its fields. */
+const journalBody = fc
+  .record(
+    {
+      id: mostly('entry-001', 'entry-002', 'entry-003'),
+      kind: mostly('fed', 'watered', 'firmness', 'cut', 'note', 'note'),
+      on: mostly('2027-05-01', '2027-06-15'),
+      planting: mostly(null),
+      bed: mostly('long', null),
+      plants: number,
+      firmness: mostly('firm', null, null),
+      stemMm: number,
+      weightKg: number,
+      diameterMm: number,
+      what: mostly('nettle brew', null),
+      note: fc.oneof(fc.string({ unit: 'binary' }), fc.constant(null)),
+    },
+    { requiredKeys: ['kind', 'on'] },
+  )
+  .map((value) => JSON.stringify(value))
+/** The beginnings of images, and what is none. */
+const imageBody = fc
+  .tuple(
+    fc.constantFrom('', '89504e470d0a1a0a', 'ffd8ff', '524946460000000057454250', '47494638'),
+    fc.uint8Array({ maxLength: 300 }),
+  )
+  .map(([head, rest]) => Buffer.concat([Buffer.from(head, 'hex'), rest]))
+
 function requestsTo(method: string, path: string, operation: Operation): fc.Arbitrary<InjectOptions> {
   const names = (where: string): string[] =>
     (operation.parameters ?? []).filter((one) => one.in === where).map(({ name }) => name)
-  const record = (keys: string[]) => fc.record(Object.fromEntries(keys.map((key) => [key, awkward])))
+  // mostly the garden that is there, so that what lies behind is reached
+  const named = (key: string) => (key === 'garden' ? fc.oneof(awkward, fc.constant('home')) : awkward)
+  const record = (keys: string[]) => fc.record(Object.fromEntries(keys.map((key) => [key, named(key)])))
   const query = fc.oneof(
     record(names('query')),
     fc.dictionary(fc.oneof(awkward, fc.constantFrom(...names('query'), 'x')), awkward, { maxKeys: 4 }),
   )
+  const types = Object.keys(operation.requestBody?.content ?? {}).filter((type) => type.startsWith('image/'))
+  const wellMeant = types.length > 0 ? imageBody : path.includes('/journal') ? journalBody : body
+  const type = fc.constantFrom('application/json', 'application/json', 'text/plain', ...types, ...types)
   return fc
-    .tuple(record(names('path')), query, body, fc.boolean(), awkward)
-    .map(([params, asked, payload, isJson, odd]) => {
+    .tuple(record(names('path')), query, fc.oneof(body, wellMeant), type, awkward)
+    .map(([params, asked, payload, contentType, odd]) => {
       const address = path.replace(/\{(\w+)\}/g, (_all, name: string) => encoded(String(params[name])))
       const search = Object.entries(asked).map(([key, value]) => `${encoded(key)}=${encoded(value)}`)
       const hasBody = method !== 'get' && method !== 'delete'
@@ -100,7 +141,7 @@ function requestsTo(method: string, path: string, operation: Operation): fc.Arbi
         method: method.toUpperCase() as 'GET',
         url: `${address}?${search.join('&')}`,
         headers: {
-          ...(hasBody ? { 'content-type': isJson ? 'application/json' : 'text/plain' } : {}),
+          ...(hasBody ? { 'content-type': contentType } : {}),
           'user-agent': encoded(odd),
         },
         ...(hasBody ? { payload } : {}),
