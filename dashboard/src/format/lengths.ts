@@ -58,6 +58,9 @@ export function showWeightRange(lowKg: number, highKg: number, unit: LengthUnit)
 /** What a bare number means in a field. */
 export type Bare = 'm' | 'cm' | 'ft' | 'in'
 
+/** The unit of a bare number where a spacing is written. */
+export const bareSpacing = (unit: LengthUnit): Bare => (unit === 'm' ? 'cm' : 'in')
+
 const METRES: Readonly<Record<string, number>> = {
   m: 1,
   cm: 0.01,

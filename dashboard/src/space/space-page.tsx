@@ -2,7 +2,7 @@
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks'
 import type { Space, SpaceLayout } from '../../../shared/api/space.js'
 import { ApiFailure, get } from '../api/client.js'
-import { type LengthUnit, lengthIn, lengthsInText, spacingText } from '../format/lengths.js'
+import { bareSpacing, type LengthUnit, lengthIn, lengthsInText, spacingText } from '../format/lengths.js'
 import type { Form } from '../garden/use-form.js'
 import { Failure } from '../parts/failure.js'
 import { beds, crops, inGarden } from '../state/garden.js'
@@ -10,7 +10,7 @@ import { lengthUnit } from '../state/preferences.js'
 import { resource } from '../state/resource.js'
 import { spaceAddressIn, spacePath } from './space-address.js'
 import { PATTERN_WORDS, Radios, SpaceForm } from './space-form.js'
-import { bareSpacing, fieldsIn, firstFields, questionOf, type SpaceFields } from './space-question.js'
+import { fieldsIn, firstFields, questionOf, type SpaceFields } from './space-question.js'
 import { SpaceResult } from './space-result.js'
 
 /** Typing pauses so long before the hub is asked, ms. */
@@ -50,7 +50,7 @@ function Room() {
     unit,
     fields: firstFields(spaceAddressIn(location.search), known, grown, unit),
   }))
-  const [pattern, setPattern] = useState<SpaceLayout['pattern']>('square')
+  const [pattern, setPattern] = useState<SpaceLayout['pattern'] | null>(null)
   const [edge, setEdge] = useState<Edge>('own-square')
 
   const fields = typed.unit === unit ? typed.fields : fieldsIn(typed.fields, typed.unit, unit)
@@ -100,14 +100,14 @@ function Room() {
             ? (['square', 'offset'] as const)
             : layouts.map((one) => one.pattern)
           ).map((value) => ({ value, label: PATTERN_WORDS[value] }))}
-          chosen={layout?.pattern ?? pattern}
+          chosen={layout?.pattern ?? 'square'}
           onChoose={setPattern}
         />
         <Radios<Edge>
           legend="Edge"
           options={[
             { value: 'own-square', label: 'each in its own square' },
-            { value: 'to-the-edge', label: 'a hand from the edge' },
+            { value: 'to-the-edge', label: 'up to a hand from the edge' },
           ]}
           chosen={edge}
           onChoose={setEdge}

@@ -8,8 +8,8 @@ import { type Rows, rowsOf } from './rows.js'
 
 /** More circles than these make a page slow and a picture grey. */
 const MOST_CIRCLES = 500
-/** A length needs so much room to be written, px. */
-const LABEL_PX = 46
+/** A length needs so much room to be written, px: a letter's width, about, and a line's height. */
+const LETTER_PX = 6.8
 const LINE_PX = 15
 
 interface PartProps {
@@ -69,19 +69,20 @@ function marksOf(first: number | undefined, second: number | undefined): Mark[] 
 }
 
 /** Measured distances under the bed, from its left end. */
-function MarksUnder({ marks, space, frame, unit }: Omit<PartProps, 'layout'> & { marks: readonly Mark[] }) {
+function MarksUnder({ marks, frame, unit }: Pick<PartProps, 'frame' | 'unit'> & { marks: readonly Mark[] }) {
   const y = frame.height - MARGIN.bottom + 14
   return (
     <g class="space-mark">
       {marks.map(({ fromM, toM }) => {
         const [a, b] = [frame.left + fromM * frame.pxPerM, frame.left + toM * frame.pxPerM]
-        const isWide = b - a >= LABEL_PX || marks.length === 1
+        const text = showLength(toM - fromM, unit)
+        const isWide = b - a >= text.length * LETTER_PX || marks.length === 1
         return (
           <g key={fromM}>
             <path d={`M${a} ${y - 4}v8M${a} ${y}H${b}M${b} ${y - 4}v8`} />
-            {isWide && space.shape === 'rectangle' && (
+            {isWide && (
               <text x={(a + b) / 2} y={y + 16} text-anchor="middle" class="tick">
-                {showLength(toM - fromM, unit)}
+                {text}
               </text>
             )}
           </g>

@@ -1,7 +1,7 @@
 /** What is asked of the hub about space, from what stands in the form's fields. */
 import type { Crop } from '../../../shared/api/crops.js'
 import type { Bed } from '../../../shared/api/garden.js'
-import { type Bare, bedLengthText, type LengthUnit, lengthIn, spacingText } from '../format/lengths.js'
+import { bareSpacing, bedLengthText, type LengthUnit, lengthIn, spacingText } from '../format/lengths.js'
 import { spacingLadder } from './ladder.js'
 import type { SpaceAddress } from './space-address.js'
 
@@ -59,9 +59,6 @@ export function fieldsIn(fields: SpaceFields, from: LengthUnit, to: LengthUnit):
     spacingM: spacingM === null ? fields.spacingM : spacingText(spacingM, to),
   }
 }
-
-/** The unit of a bare number in the spacing's field. */
-export const bareSpacing = (unit: LengthUnit): Bare => (unit === 'm' ? 'cm' : 'in')
 
 export interface SpaceQuestion {
   readonly address: SpaceAddress

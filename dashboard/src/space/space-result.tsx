@@ -1,6 +1,6 @@
 /** What the hub said of the space: words, the picture, the tape, spacings side by side, and the way to plant them. */
 import type { Space, SpaceLayout } from '../../../shared/api/space.js'
-import { listInWords, numberWord } from '../format/durations.js'
+import { numberWord } from '../format/durations.js'
 import { type LengthUnit, showLength, showWeightRange, spacingText } from '../format/lengths.js'
 import { plantingFormPath } from '../garden/planting-prefill.js'
 import { ScrollTable } from '../parts/scroll-table.js'
@@ -11,8 +11,10 @@ import {
   countSentence,
   headSentence,
   neighbourSentences,
+  placesWords,
   plantsWord,
   roomWords,
+  sidesOf,
   soilSentence,
   sourceWords,
   spareSentence,
@@ -28,6 +30,10 @@ interface ResultProps {
 
 const isTight = ({ room }: Space): boolean => room.room === 'too-tight' || room.room === 'wider-than-ground'
 
+/** What the verdict rests on: the crop's usual room with its kind of source, or the trial named. */
+const roomNote = ({ room, usual }: Space): string =>
+  room.note === usual.note ? `${sourceWords(usual.source)}: ${room.note}` : room.note
+
 function Words({ space, layout, forms, unit }: ResultProps) {
   const head = space.head && (layout.pattern === 'offset' ? space.head.offset : space.head.square)
   const rows = rowsOf(layout, space)
@@ -38,7 +44,7 @@ function Words({ space, layout, forms, unit }: ResultProps) {
         <b>{countSentence(space, layout, forms, unit)}</b>
       </p>
       <p class={isTight(space) ? 'space-tight' : undefined}>
-        {roomWords(space, unit)} <span class="aside">({space.room.note})</span>
+        {roomWords(space, unit)} <span class="aside">({roomNote(space)})</span>
       </p>
       {head !== null && layout.plants > 0 && (
         <p>
@@ -61,13 +67,19 @@ function Words({ space, layout, forms, unit }: ResultProps) {
   )
 }
 
+interface TapeProps {
+  readonly rows: Rows
+  readonly shape: Space['shape']
+  readonly unit: LengthUnit
+}
+
 /** More rows than these nobody reads off a table. */
 const MOST_ROWS = 40
 
-function Tape({ rows, unit }: { readonly rows: Rows; readonly unit: LengthUnit }) {
+function Tape({ rows, shape, unit }: TapeProps) {
   if (rows.rows.length > MOST_ROWS || rows.rows.some((row) => row.alongM.length > MOST_ROWS)) return null
   const isRound = rows.run === 'round'
-  const [side, end] = rows.run === 'along' ? ['long side', 'end'] : ['end', 'long side']
+  const [side, end] = sidesOf(rows, shape)
   return (
     <section class="space-part">
       <h3>Where each stands</h3>
@@ -85,7 +97,7 @@ function Tape({ rows, unit }: { readonly rows: Rows; readonly unit: LengthUnit }
               <tr key={row.atM}>
                 <th scope="row">{i + 1}</th>
                 <td>{showLength(row.atM, unit)}</td>
-                <td>{isRound ? row.plants : row.alongM.map((m) => showLength(m, unit)).join(', ')}</td>
+                <td class="space-spots">{isRound ? row.plants : placesWords(rows.rows, i, unit)}</td>
               </tr>
             ))}
           </tbody>
@@ -175,7 +187,7 @@ function PlantThese({ space, layout, forms }: Omit<ResultProps, 'unit'>) {
           : `the ${numberWord(plants)} that ${plants === 1 ? 'has' : 'have'} room`}
       </a>{' '}
       <span class="aside">
-        ({listInWords([`${plants} ${plantsWord(forms, plants)}`, 'bed and spacing are put into the form'])})
+        ({plants} {plantsWord(forms, plants)}: bed, crop and spacing are put into the form)
       </span>
     </p>
   )
@@ -198,7 +210,7 @@ export function SpaceResult(props: ResultProps & { onSpacing(text: string): void
         {space.compared.length > 0 && (
           <Compared space={space} unit={unit} onChoose={(m) => onSpacing(spacingText(m, unit))} />
         )}
-        {rows !== null && <Tape rows={rows} unit={unit} />}
+        {rows !== null && <Tape rows={rows} shape={space.shape} unit={unit} />}
       </div>
     </>
   )

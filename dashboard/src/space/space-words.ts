@@ -3,7 +3,7 @@ import type { HeadSize, Space, SpaceLayout } from '../../../shared/api/space.js'
 import { listInWords, numberWord } from '../format/durations.js'
 import { type LengthUnit, lengthsInText, showLength, showWeightRange } from '../format/lengths.js'
 import { dayMonthYear } from '../format/local-clock.js'
-import { type Rows, rowsOf } from './rows.js'
+import { type Row, type Rows, rowsOf } from './rows.js'
 
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
 
@@ -44,6 +44,21 @@ function ringWords(plants: number, atM: number, ring: number): string {
   return `${numberWord(plants)} ${ring === 0 ? 'round the rim' : 'inside them'}`
 }
 
+/** From which edge rows are measured, and from which the plants in them. */
+export function sidesOf({ run }: Rows, shape: Space['shape']): readonly [string, string] {
+  if (shape === 'round') return ['nearest point of the rim', 'left of the container']
+  return run === 'along' ? ['long side', 'end'] : ['end', 'long side']
+}
+
+/** Where the plants of a row stand: '20 cm, 60 cm, 1 m'; 'as in row 1' where they stand alike. */
+export function placesWords(rows: readonly Row[], index: number, unit: LengthUnit): string {
+  const words = (row: Row | undefined): string =>
+    (row?.alongM ?? []).map((m) => showLength(m, unit)).join(', ')
+  const mine = words(rows[index])
+  const first = rows.findIndex((row) => words(row) === mine)
+  return first < index ? `as in row ${first + 1}` : mine
+}
+
 /** How to lay it out: distances of rows and of the first row from the edge. */
 export function tapeSentence(rows: Rows, space: Space, unit: LengthUnit): string {
   const length = (m: number): string => showLength(m, unit)
@@ -53,7 +68,7 @@ export function tapeSentence(rows: Rows, space: Space, unit: LengthUnit): string
     const next = rows.apartM === null ? '' : `; each ring is ${length(rows.apartM)} inside the last`
     return `The outer ring stands ${length(rows.firstM)} from the rim${next}.`
   }
-  const [side, end] = rows.run === 'along' ? ['long side', 'end'] : ['end', 'long side']
+  const [side, end] = sidesOf(rows, space.shape)
   const apart =
     rows.apartM === null
       ? `The row stands ${length(rows.firstM)} from the ${side}`
@@ -68,10 +83,8 @@ export function tapeSentence(rows: Rows, space: Space, unit: LengthUnit): string
 /** 'Heads of 1.0 to 2.0 kg are to be expected, 14 to 18 cm across.' */
 export function headSentence(head: HeadSize, unit: LengthUnit): string {
   const across = (m: number): string => showLength(Math.round(m * 100) / 100, unit)
-  const width =
-    across(head.lowM) === across(head.highM)
-      ? across(head.highM)
-      : `${across(head.lowM)} to ${across(head.highM)}`
+  const [low, high] = [across(head.lowM), across(head.highM)]
+  const width = low === high ? high : `${low.replace(/\u00a0(cm|in)$/, '')} to ${high}`
   return `Expect heads of ${showWeightRange(head.lowKg, head.highKg, unit)}, ${width} across.`
 }
 
