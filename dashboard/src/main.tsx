@@ -11,6 +11,8 @@ import './styles/chart.css'
 import './styles/sun-year.css'
 import './styles/planting.css'
 import './styles/space.css'
+import './styles/tasks.css'
+import './styles/journal.css'
 import './styles/print.css'
 import { effect } from '@preact/signals'
 import { render } from 'preact'
@@ -41,3 +43,9 @@ effect(() => {
 })
 
 void begin()
+
+// what was written without a connection goes out from whichever page is opened next; the worker lets this one open then
+const LATER_MS = 1_500
+addEventListener('load', () => {
+  setTimeout(() => void import('./outbox/start-outbox.js').then(({ startOutbox }) => startOutbox()), LATER_MS)
+})

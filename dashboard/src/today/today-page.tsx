@@ -9,6 +9,7 @@ import { figuresAgeMs } from '../state/live-garden.js'
 import { clockStyle } from '../state/preferences.js'
 import { Patterns } from '../sun/patterns.js'
 import { StateKey } from '../sun/state-key.js'
+import { TodayLine } from '../tasks/today-line.js'
 import { BedRow } from './bed-row.js'
 import { learnLostSun } from './lost-sun.js'
 import { Warnings } from './warnings.js'
@@ -48,6 +49,7 @@ export function TodayPage() {
   return (
     <>
       <Warnings />
+      {day.beds.length > 0 && <TodayLine />}
       {day.beds.length === 0 ? (
         <NoBeds />
       ) : (

@@ -1,0 +1,124 @@
+/** One task: what, when, why, how; and once answered, what was said, with the way back. */
+import { useState } from 'preact/hooks'
+import type { Task } from '../../../shared/api/tasks.js'
+import { failureText } from '../api/client.js'
+import { shortDate } from '../format/local-clock.js'
+import { bedPath, plantingPath } from '../routes.js'
+import { mayChange } from '../state/access.js'
+import { bedName } from '../state/garden.js'
+import { lengthUnit, tempUnit } from '../state/preferences.js'
+import { TaskActs } from './task-acts.js'
+import { PUT_OFF_LONGER_DAYS, told, whenWords } from './task-words.js'
+import { type AnsweredTask, sayLater, takeBack } from './tasks-data.js'
+
+interface TaskItemProps {
+  readonly task: Task
+  readonly today: string
+  /** those far off are told in a line, the rest on demand */
+  readonly isShort: boolean
+}
+
+export function TaskItem({ task, today, isShort }: TaskItemProps) {
+  const words = (text: string): string => told(text, today, tempUnit.value, lengthUnit.value)
+  const head = (
+    <>
+      <b>{task.what}</b>
+      <span class="task-when"> {whenWords(task, today)}</span>
+    </>
+  )
+  const how = <p class="task-how">{words(task.how)}</p>
+  const foot = (
+    <p class="task-where">
+      <a href={bedPath(task.bed)}>{bedName(task.bed)}</a>
+      {task.planting !== null && (
+        <a href={plantingPath(task.planting)}>
+          how it grows<span class="unseen">: what “{task.what}” is about</span>
+        </a>
+      )}
+    </p>
+  )
+  return (
+    <li class="task" data-rule={task.rule} data-state={task.state}>
+      {isShort ? (
+        <details>
+          <summary>{head}</summary>
+          <p>{words(task.why)}</p>
+          {how}
+          {foot}
+          {mayChange.value && <TaskActs task={task} today={today} />}
+        </details>
+      ) : (
+        <>
+          <p class="task-what">{head}</p>
+          <p>{words(task.why)}</p>
+          <details>
+            <summary>
+              How<span class="unseen">: {task.what}</span>
+            </summary>
+            {how}
+          </details>
+          {foot}
+          {mayChange.value && <TaskActs task={task} today={today} />}
+        </>
+      )}
+    </li>
+  )
+}
+
+interface AnsweredItemProps {
+  readonly one: AnsweredTask
+  readonly today: string
+}
+
+/** Stands where the task stood, so that nothing below it moves under the finger more than it must. */
+export function AnsweredItem({ one, today }: AnsweredItemProps) {
+  const { task, answer } = one
+  const [trouble, setTrouble] = useState<string | null>(null)
+  const attempt = async (act: () => Promise<void>): Promise<void> => {
+    try {
+      await act()
+    } catch (error) {
+      setTrouble(`Not taken back: ${failureText(error)}`)
+    }
+  }
+  return (
+    <li class="task answered" data-answer={answer.said}>
+      <p class="task-what" role="status">
+        {answer.said === 'done' && (
+          <>
+            <b>Done:</b> {task.what}. It is in the <a href="/journal">journal</a>, on {shortDate(answer.on)}.
+          </>
+        )}
+        {answer.said === 'later' && (
+          <>
+            <b>Put off</b> to {shortDate(answer.untilOn)}: {task.what}.
+          </>
+        )}
+        {answer.said === 'never' && (
+          <>
+            <b>Not wanted:</b> {task.what}.
+          </>
+        )}
+      </p>
+      <div class="task-acts">
+        <button type="button" onClick={() => void attempt(() => takeBack(one))}>
+          Undo<span class="unseen">: {task.what}</span>
+        </button>
+        {answer.said === 'later' && (
+          <button
+            type="button"
+            class="plain"
+            onClick={() => void attempt(() => sayLater(task, today, PUT_OFF_LONGER_DAYS))}
+          >
+            A week instead
+          </button>
+        )}
+      </div>
+      {trouble !== null && (
+        <p class="problem" role="alert">
+          {trouble}
+        </p>
+      )}
+    </li>
+  )
+}

@@ -1,0 +1,104 @@
+/** The to-do list in words: groups by date, when a task is due, the line on the Today page. Pure. */
+import type { Task } from '../../../shared/api/tasks.js'
+import { addDays } from '../../../shared/local-time.js'
+import { type LengthUnit, lengthsInText } from '../format/lengths.js'
+import { dayMonth, dayMonthYear, shortDate } from '../format/local-clock.js'
+import { type TempUnit, temperaturesInText } from '../format/units.js'
+
+export type Group = 'now' | 'week' | 'later'
+
+const WEEK_DAYS = 7
+
+export const GROUP_WORDS: Readonly<Record<Group, string>> = {
+  now: 'Now',
+  week: 'Within a week',
+  later: 'Later',
+}
+export const GROUPS: readonly Group[] = ['now', 'week', 'later']
+
+export function groupOf({ from }: Pick<Task, 'from'>, today: string): Group {
+  if (from <= today) return 'now'
+  return from <= addDays(today, WEEK_DAYS) ? 'week' : 'later'
+}
+
+/** 'by Sat 12 Jun', 'was due by Sat 5 Jun', 'from Tue 15 to Sat 19 Jun', 'put off to Fri 18 Jun' */
+export function whenWords({ from, to, state, putOffTo }: Task, today: string): string {
+  if (putOffTo !== null) return `put off to ${shortDate(putOffTo)}`
+  switch (state) {
+    case 'overdue':
+      return `overdue: was to be done by ${shortDate(to)}`
+    case 'due':
+      return to === today ? 'today' : `by ${shortDate(to)}`
+    case 'coming':
+      return from === to ? `on ${shortDate(from)}` : `from ${shortDate(from)} to ${shortDate(to)}`
+  }
+}
+
+const NUMBERS = [
+  'Nothing',
+  'One thing',
+  'Two things',
+  'Three things',
+  'Four things',
+  'Five things',
+  'Six things',
+]
+export const things = (n: number): string => NUMBERS[n] ?? `${n} things`
+
+/** 'Three things to do now, and two more within a week.' */
+export function summaryWords(tasks: readonly Task[], today: string): string {
+  const now = tasks.filter((task) => groupOf(task, today) === 'now').length
+  const week = tasks.filter((task) => groupOf(task, today) === 'week').length
+  const soon =
+    week === 0
+      ? ''
+      : now === 0
+        ? `; ${things(week).toLowerCase()} within a week`
+        : `, and ${week} more within a week`
+  return `${things(now)} to do now${soon}.`
+}
+
+const small = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1)
+
+/** So many are named on the Today page. */
+const NAMED = 3
+
+/** 'feed the early cabbage, net the kale and two more'; null: nothing is due */
+export function dueWords(
+  tasks: readonly Task[],
+  today: string,
+): { readonly count: number; readonly names: string } | null {
+  const due = tasks.filter((task) => groupOf(task, today) === 'now')
+  if (due.length === 0) return null
+  const named = due.slice(0, due.length > NAMED ? NAMED - 1 : NAMED).map(({ what }) => small(what))
+  const rest = due.length - named.length
+  if (rest > 0) named.push(`${rest} more`)
+  const names = named.length < 2 ? named.join('') : `${named.slice(0, -1).join(', ')} and ${named.at(-1)}`
+  return { count: due.length, names }
+}
+
+/** What the hub says, with dates, lengths and temperatures as this reader has them. */
+export function told(text: string, today: string, tempUnit: TempUnit, lengthUnit: LengthUnit): string {
+  const withDates = text.replace(/\b\d{4}-\d{2}-\d{2}\b/g, (date) =>
+    date.slice(0, 4) === today.slice(0, 4) ? dayMonth(date) : dayMonthYear(date),
+  )
+  return lengthsInText(temperaturesInText(withDates, tempUnit), lengthUnit)
+}
+
+/** "Not yet" puts a task off by so much. */
+export const PUT_OFF_DAYS = 3
+export const PUT_OFF_LONGER_DAYS = 7
+
+/** What a hand can feel, by what the crop forms: only heads are felt. */
+export const firmnessChoices = (what: string) =>
+  what.startsWith('Feel')
+    ? ([
+        { value: 'soft', label: 'Soft' },
+        { value: 'giving', label: 'Giving' },
+        { value: 'firm', label: 'Firm' },
+      ] as const)
+    : ([
+        { value: 'soft', label: 'Not ready' },
+        { value: 'giving', label: 'Nearly' },
+        { value: 'firm', label: 'Ready' },
+      ] as const)
