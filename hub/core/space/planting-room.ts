@@ -66,8 +66,8 @@ export function roomProblems(
   const stay = stayOf(planting, known.crop, today)
   const spacing = tightSpacing(planting, known, bed, ground)
   const plants =
-    tooMany(planting, bed, ground) ??
     (stay === null ? null : crowded(planting, stay, bed, ground, neighbours)) ??
+    tooMany(planting, bed, ground) ??
     thirsty(planting, known, bed, ground)
   const told: RoomProblem[] = []
   if (spacing !== null) told.push({ field: 'spacingM', message: spacing, isImpossible: false })
@@ -137,8 +137,7 @@ function tooMany({ plants, spacingM }: PlantsApart, bed: Sized, ground: Ground):
   const most = holds(ground, spacingM)
   if (plants <= most) return null
   const closer = widestForM(ground, plants)
-  const or =
-    closer === null || closer >= spacingM ? '' : `, or ${lengthWords(closer)} between them for ${plants}`
+  const or = closer === null || closer >= spacingM ? '' : `, or ${lengthWords(closer)} apart for ${plants}`
   return `${bed.name} holds ${most} at ${lengthWords(spacingM)}: give ${most === 1 ? 'one' : `${most} or fewer`}${or}`
 }
 

@@ -42,9 +42,7 @@ describe('a planting in a bed of its own', () => {
     const [problem, ...more] = told({ plants: 16 })
     expect(more).toEqual([])
     expect(problem).toMatchObject({ field: 'plants', isImpossible: false })
-    expect(plain(problem?.message)).toBe(
-      'South bed holds 9 at 40 cm: give 9 or fewer, or 30 cm between them for 16',
-    )
+    expect(plain(problem?.message)).toBe('South bed holds 9 at 40 cm: give 9 or fewer, or 30 cm apart for 16')
   })
 
   it('is told where its kind does not bear so close a spacing', () => {
@@ -91,6 +89,10 @@ describe('a planting beside others', () => {
       'South bed holds 9 at 40 cm; 8 of Cabbage, early stand there until 20 June 2027: room for 1',
     )
     expect(told({ plants: 1 }, [CABBAGES])).toEqual([])
+  })
+
+  it('is told of those too when there are more than the bare bed holds', () => {
+    expect(plain(told({ plants: 30 }, [CABBAGES])[0]?.message)).toMatch(/holds 9 .* room for 1$/)
   })
 
   it('has the whole bed on the day the others are finished', () => {
