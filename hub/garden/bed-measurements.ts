@@ -7,6 +7,7 @@ import type { DayRecord } from '../../shared/api/measurements.js'
 import { localDate, localDay } from '../../shared/local-time.js'
 import { findGardenCrop } from '../core/crops/garden-crops.js'
 import { type DayOptions, DEFAULT_DAY_OPTIONS } from '../core/days/day-record.js'
+import { allGone } from '../core/journal/journal-rules.js'
 import { placedDaySun } from '../core/sun/placed-day.js'
 import { sunTimes } from '../core/sun/sun-times.js'
 import type { Reading, ReadingStore } from '../store/port.js'
@@ -101,10 +102,11 @@ export function createBedMeasurements(deps: {
   const pastYears = createPastYears({ garden: repository, cropDays })
 
   const season = async (gardenId: string, planting: Planting): Promise<PlantingSeason> => {
-    const [garden, crops, observations] = await Promise.all([
+    const [garden, crops, observations, entries] = await Promise.all([
       requireGarden(gardenId),
       repository.listCrops(gardenId),
       repository.listObservations(gardenId, planting.id),
+      repository.listJournal(gardenId, { planting: planting.id }),
     ])
     const nowMs = now()
     const day = localDay(localDate(nowMs, garden.timeZone), garden.timeZone)
@@ -116,6 +118,7 @@ export function createBedMeasurements(deps: {
       known,
       records: dates ? await days(gardenId, planting.bed, dates.from, dates.to, options, true) : [],
       observations,
+      gone: allGone(planting.plants, entries),
       today: { date: day.date, elapsed: (nowMs - day.startMs) / (day.endMs - day.startMs) },
       dayLengthHours: (date) => sunTimes(localDay(date, garden.timeZone), garden).daylightHours,
     })

@@ -14,7 +14,7 @@ export function progressDates(planting: Planting, today: string): { from: string
 }
 
 export function plantingProgress(season: PlantingSeason): PlantingProgress {
-  const { planting, known, counted, stage, today } = season
+  const { planting, known, counted, stage, today, gone } = season
   const common = {
     planting: planting.id,
     cropName: known?.crop.name ?? planting.crop,
@@ -46,11 +46,13 @@ export function plantingProgress(season: PlantingSeason): PlantingProgress {
       bbch: mark.bbch,
       degreeDaysC: mark.degreeDaysC,
       reachedOn:
-        counted.date > today.date
-          ? null
-          : mark.degreeDaysC === 0
-            ? counted.date
-            : reachedOn(season, mark.degreeDaysC),
+        gone !== null && mark.stage === 'finished'
+          ? gone.on
+          : counted.date > today.date
+            ? null
+            : mark.degreeDaysC === 0
+              ? counted.date
+              : reachedOn(season, mark.degreeDaysC),
     })),
   }
 }
@@ -59,8 +61,11 @@ export function plantingProgress(season: PlantingSeason): PlantingProgress {
 const reachedOn = ({ days }: PlantingSeason, degreeDaysC: number): string | null =>
   days.find((day) => day.degreeDaysC >= degreeDaysC)?.date ?? null
 
-function basisOf({ planting, records, coverage, observations, known }: PlantingSeason): string {
+function basisOf({ planting, records, coverage, observations, known, gone }: PlantingSeason): string {
   if (planting.finishedOn !== null) return 'you finished it'
+  if (gone !== null) {
+    return `you noted the last of it as ${gone.wasCut ? 'cut' : 'lost'} on ${gone.on}; finish the planting to free the bed`
+  }
   const bolted = observations.find(({ seen }) => seen === 'bolted')
   if (bolted) return `you saw it bolt on ${bolted.on}`
   if (records.length === 0) return 'not begun yet'

@@ -16,6 +16,7 @@ import { withObserved } from '../core/crops/observed-stages.js'
 import { plantDays } from '../core/crops/plant-days.js'
 import { countedFrom, type Stage, type StageMark, stageMarks } from '../core/crops/stages.js'
 import type { SeasonDegreeDays } from '../core/heat/season-degree-days.js'
+import type { AllGone } from '../core/journal/journal-rules.js'
 import { COMPLETE_COVERAGE } from '../core/quality/completeness.js'
 
 export interface Doses {
@@ -46,6 +47,8 @@ export interface PlantingSeason {
   /** where it stands; null without crop or dates */
   readonly stage: StageMark | null
   readonly observations: readonly Observation[]
+  /** null: some of it stands */
+  readonly gone: AllGone | null
   readonly doses: Doses
   /** of what was sown in place; null: planted out, or too little of the soil is known */
   readonly emergence: EmergenceProgress | null
@@ -57,6 +60,8 @@ export interface SeasonInput {
   /** over progressDates (planting-progress.ts), with the crop's thresholds, without holes; today's may be the last */
   readonly records: readonly DayRecord[]
   readonly observations: readonly Observation[]
+  /** by the journal the last of it was cut or lost */
+  readonly gone?: AllGone | null
   /** the date, and the part of it that has passed, 0 to 1 */
   readonly today: { readonly date: string; readonly elapsed: number }
   /** sunrise to sunset, by date */
@@ -74,7 +79,7 @@ const STAGE_SEEN: Readonly<Record<Seen, Stage | null>> = {
 }
 
 export function plantingSeason(input: SeasonInput): PlantingSeason {
-  const { planting, known, records, observations, today } = input
+  const { planting, known, records, observations, today, gone = null } = input
   const counted = countedFrom(planting)
   const isRunning = records.at(-1)?.date === today.date && today.elapsed < 1
   const { days, season: sums } = plantDays(records, isRunning, input.dayLengthHours)
@@ -91,6 +96,7 @@ export function plantingSeason(input: SeasonInput): PlantingSeason {
     degreeDaysC,
     coverage: coverageOf(records, today),
     observations,
+    gone,
   }
   if (!known || !counted) {
     return { ...common, marks: [], stage: null, doses: NO_DOSES, emergence: null }
@@ -110,7 +116,7 @@ export function plantingSeason(input: SeasonInput): PlantingSeason {
   return {
     ...common,
     marks,
-    stage: standing(planting, marks, degreeDaysC ?? 0, observations),
+    stage: standing(planting, marks, degreeDaysC ?? 0, observations, gone),
     doses: {
       heat: heatDose(crop, start, days, marks),
       chill: coldDose(crop, start, days),
@@ -132,9 +138,11 @@ function standing(
   marks: readonly StageMark[],
   degreeDaysC: number,
   observations: readonly Observation[],
+  gone: AllGone | null,
 ): StageMark {
   const last = marks.at(-1)!
   if (finishedOn !== null) return { ...last, name: 'finished', bbch: '99' }
+  if (gone !== null) return { ...last, name: gone.wasCut ? 'all cut' : 'all lost', bbch: '99' }
   if (observations.some(({ seen }) => seen === 'bolted')) return { ...last, name: 'bolted' }
   return marks.findLast((mark) => mark.degreeDaysC <= degreeDaysC) ?? marks[0]!
 }

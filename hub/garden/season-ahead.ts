@@ -34,7 +34,10 @@ export function seasonAhead(
   normals: TemperatureNormals | null,
 ): Pick<PlantingReport, 'ahead' | 'projection'> {
   const { known, marks, planting, today, stage } = season
-  const isOver = planting.finishedOn !== null || season.observations.some(({ seen }) => seen === 'bolted')
+  const isOver =
+    planting.finishedOn !== null ||
+    season.gone !== null ||
+    season.observations.some(({ seen }) => seen === 'bolted')
   if (!known || !stage || isOver || season.counted!.date > today.date) {
     return { ahead: NOTHING_AHEAD, projection: { ...NO_PROJECTION, words: whyNone(season, isOver) } }
   }

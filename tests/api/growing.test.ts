@@ -75,6 +75,27 @@ describe('the progress of a planting', () => {
     expect((await api.ask('GET', `${path}/progress`)).body.stage).toBe('leafing')
   })
 
+  it('says so when the journal has the last of it cut, and leaves the finishing to the grower', async () => {
+    const path = await plant()
+    await api.store(warmFortnight())
+    const cut = (id: string, plants: number) =>
+      api.ask('POST', 'gardens/home/journal', {
+        id,
+        kind: 'cut',
+        on: '2027-06-15',
+        planting: path.split('/').at(-1),
+        plants,
+      })
+    await cut('first-five', 5)
+    expect((await api.ask('GET', `${path}/progress`)).body).toMatchObject({ stage: 'ready' })
+    await cut('last-three', 3)
+    const { body } = await api.ask('GET', `${path}/progress`)
+    expect(body).toMatchObject({ stage: 'finished', stageName: 'all cut', projection: { stages: [] } })
+    expect(body.basis).toContain('cut on 2027-06-15')
+    expect(body.stages.at(-1)).toMatchObject({ stage: 'finished', reachedOn: '2027-06-15' })
+    expect((await api.ask('GET', path)).body.finishedOn).toBeNull()
+  })
+
   it('goes by a crop edited in mid-season from its first day on', async () => {
     const path = await plant()
     await api.store(warmFortnight())

@@ -196,6 +196,26 @@ function countProblems(
 
 const plantsInWords = (n: number): string => `${n} ${n === 1 ? 'plant' : 'plants'}`
 
+export interface AllGone {
+  readonly on: string
+  /** some of them were cut; else all were lost */
+  readonly wasCut: boolean
+}
+
+/**
+ * When the last plant of a planting was cut or lost, by the numbers in its entries; null: some stand, or may.
+ *
+ * @param entries  of the planting, by date
+ */
+export function allGone(plants: number, entries: readonly JournalEntry[]): AllGone | null {
+  let gone = 0
+  for (const entry of entries) {
+    gone += plantsGone([entry])
+    if (gone >= plants) return { on: entry.on, wasCut: entries.some(({ kind }) => kind === 'cut') }
+  }
+  return null
+}
+
 /** How many plants entries say were cut or lost; those that name no number are not counted. */
 export const plantsGone = (entries: readonly Pick<JournalEntry, 'kind' | 'plants'>[]): number =>
   entries.reduce((sum, { kind, plants }) => sum + (GONE.has(kind) ? (plants ?? 0) : 0), 0)

@@ -1,5 +1,9 @@
 import { describe, expect, it } from 'vitest'
-import { type JournalSurroundings, journalProblems } from '../../../hub/core/journal/journal-rules.js'
+import {
+  allGone,
+  type JournalSurroundings,
+  journalProblems,
+} from '../../../hub/core/journal/journal-rules.js'
 import type { Planting } from '../../../shared/api/garden.js'
 import { JournalEntry, JournalInput } from '../../../shared/api/journal.js'
 
@@ -141,6 +145,22 @@ describe('numbers of plants', () => {
       '8 of 8 are cut or lost already: none is left',
     )
     expect(fields({ kind: 'cut' }, { others: all })).toEqual([])
+  })
+})
+
+describe('a planting is gone', () => {
+  it('when as many are cut and lost as there were', () => {
+    const some = [
+      kept({ kind: 'lost', plants: 2, on: '2027-05-02' }),
+      kept({ kind: 'cut', plants: 3, on: '2027-06-10' }),
+      kept({ kind: 'cut', on: '2027-06-11' }),
+    ]
+    expect(allGone(8, some)).toBeNull()
+    const last = kept({ kind: 'cut', plants: 3, on: '2027-06-14' })
+    const later = kept({ kind: 'note', on: '2027-06-15' })
+    expect(allGone(8, [...some, last, later])).toEqual({ on: '2027-06-14', wasCut: true })
+    expect(allGone(2, some.slice(0, 1))).toEqual({ on: '2027-05-02', wasCut: false })
+    expect(allGone(1, [])).toBeNull()
   })
 })
 
