@@ -19,6 +19,7 @@ import { createForecastService } from './forecast/forecast-service.js'
 import { takePublished } from './forecast/published-forecast.js'
 import { createBedMeasurements } from './garden/bed-measurements.js'
 import { createBedSkies } from './garden/bed-skies.js'
+import { createSeasonPlans } from './garden/season-plan.js'
 import { createSeasonTasks } from './garden/season-tasks.js'
 import { openSqliteGarden } from './garden/sqlite-garden.js'
 import { createTodayFigures } from './garden/today.js'
@@ -261,6 +262,7 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
       today,
       forecasts,
       tasks: createSeasonTasks({ garden, measurements, forecasts, now }),
+      plans: createSeasonPlans({ garden, measurements, skies, now }),
       calendarKeys: createCalendarKeys(garden, now),
       publicUrl: config.publicUrl === '' ? null : config.publicUrl,
       ingest: {

@@ -56,6 +56,7 @@ const PORTS: ReadonlySet<string> = new Set([
   'hub/garden/measured.ts',
   'hub/garden/journal-port.ts',
   'hub/garden/tasks-port.ts',
+  'hub/garden/season-plan-port.ts',
   'hub/garden/skies.ts',
   'hub/garden/planting-season.ts',
   'hub/garden/planting-progress.ts',

@@ -12,6 +12,7 @@ import type { CalendarKeys, Doors } from '../doors/port.js'
 import type { Forecasts } from '../forecast/port.js'
 import type { BedMeasurements, TodayFigures } from '../garden/measured.js'
 import type { GardenRepository } from '../garden/port.js'
+import type { SeasonPlans } from '../garden/season-plan-port.js'
 import type { BedSkies } from '../garden/skies.js'
 import type { GardenTasks } from '../garden/tasks-port.js'
 import type { Presence, Refusal, RefusalReason } from '../ingest/stored-readings.js'
@@ -80,6 +81,7 @@ export interface ApiDeps {
   readonly today: Pick<TodayFigures, 'today'>
   readonly forecasts: Forecasts
   readonly tasks: GardenTasks
+  readonly plans: SeasonPlans
   readonly calendarKeys: CalendarKeys
   /** the page's address as people open it; null: not told */
   readonly publicUrl: string | null

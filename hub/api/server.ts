@@ -32,6 +32,7 @@ import { nodeCredentialRoutes } from './routes/node-credentials.js'
 import { nodeRoutes } from './routes/nodes.js'
 import { normalsRoutes } from './routes/normals.js'
 import { placementRoutes } from './routes/placements.js'
+import { planRoutes, planWeatherRoutes } from './routes/plan.js'
 import { plantingRecordRoutes } from './routes/planting-records.js'
 import { plantingRoutes } from './routes/plantings.js'
 import { problemRoutes } from './routes/problems.js'
@@ -116,6 +117,9 @@ function apiRoutes(api: Api, deps: ApiDeps): void {
     journalPhotoRoutes(scope, deps)
   })
   spaceRoutes(api, deps)
+  planRoutes(api, deps)
+  // CSV is taken by this address only
+  api.register(async (scope) => planWeatherRoutes(scope, deps))
   gardenCropRoutes(api, deps)
   normalsRoutes(api, deps)
   forecastRoutes(api, deps)

@@ -19,6 +19,7 @@ import type { CarpetDay, ClearNormals, DrawnSkylineInput } from '../../shared/ap
 import type { WarningKind } from '../../shared/api/warnings.js'
 import type { Adjustments } from '../core/crops/adjusted-crop.js'
 import type { ForecastPoint } from '../core/forecast/public-correction.js'
+import type { MeasuredDay } from '../core/plan/climate-from-days.js'
 import type { LearnedSun } from '../core/sun/learned-sun.js'
 import type { DeliveryRepository } from './delivery-port.js'
 import type { JournalRepository } from './journal-port.js'
@@ -91,6 +92,14 @@ export interface StoredPublicForecast {
   readonly validator: string | null
   /** ascending in time */
   readonly points: readonly ForecastPoint[]
+}
+
+/** A year of days that the grower chose to plan by. */
+export interface StoredPlanWeather {
+  /** as the file was called */
+  readonly name: string
+  /** ascending; one whole year */
+  readonly days: readonly MeasuredDay[]
 }
 
 /** What makes two computed day records comparable. */
@@ -222,6 +231,10 @@ export interface GardenRepository extends DeliveryRepository, JournalRepository 
   getTemperatureNormals(garden: string): Promise<TemperatureNormals | null>
   putTemperatureNormals(garden: string, normals: TemperatureNormals): Promise<void>
   deleteTemperatureNormals(garden: string): Promise<boolean>
+
+  getPlanWeather(garden: string): Promise<StoredPlanWeather | null>
+  putPlanWeather(garden: string, weather: StoredPlanWeather): Promise<void>
+  deletePlanWeather(garden: string): Promise<boolean>
 
   /** kinds of warnings muted, of all plantings */
   listMutes(garden: string): Promise<{ readonly planting: string; readonly kind: WarningKind }[]>

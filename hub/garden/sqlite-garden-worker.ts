@@ -12,6 +12,7 @@ import { growing } from './sqlite/growing.js'
 import { journal } from './sqlite/journal.js'
 import { placements } from './sqlite/placements.js'
 import { places } from './sqlite/places.js'
+import { planWeather } from './sqlite/plan-weather.js'
 import { plantings } from './sqlite/plantings.js'
 import { GARDEN_MIGRATIONS } from './sqlite/schema.js'
 import { seasonAnswers } from './sqlite/season-answers.js'
@@ -33,6 +34,7 @@ const methods: Answered<keyof GardenRepository> & AnsweredDoorRecords = {
   ...plantings(db),
   ...dayCache(db),
   ...growing(db),
+  ...planWeather(db),
   ...journal(db),
   ...seasonAnswers(db),
   ...sunTables(db),

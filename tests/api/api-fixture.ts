@@ -16,6 +16,7 @@ import { createCalendarKeys } from '../../hub/doors/calendar-keys.js'
 import { createForecastService } from '../../hub/forecast/forecast-service.js'
 import { createBedMeasurements } from '../../hub/garden/bed-measurements.js'
 import { createBedSkies } from '../../hub/garden/bed-skies.js'
+import { createSeasonPlans } from '../../hub/garden/season-plan.js'
 import { createSeasonTasks } from '../../hub/garden/season-tasks.js'
 import { openSqliteGarden } from '../../hub/garden/sqlite-garden.js'
 import { createTodayFigures } from '../../hub/garden/today.js'
@@ -67,16 +68,18 @@ export async function openApi(
   const presences = new Map<string, NodePresence>()
   const refusals = new Map<string, Refusal[]>()
   const log = pino({ level: process.env.HEARTING_LOG_LEVEL ?? 'silent' })
+  const skies = createBedSkies({ garden, measurements, now })
   const usual: ApiDeps = {
     doors: null,
     nodeGate: null,
     garden,
     store,
     measurements,
-    skies: createBedSkies({ garden, measurements, now }),
+    skies,
     today,
     forecasts,
     tasks: createSeasonTasks({ garden, measurements, forecasts, now }),
+    plans: createSeasonPlans({ garden, measurements, skies, now }),
     calendarKeys: createCalendarKeys(garden, now),
     publicUrl: null,
     ingest: ingestStatus(presences, refusals),

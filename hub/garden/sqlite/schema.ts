@@ -2,6 +2,7 @@
 import type { Migration } from '../../sqlite/migrate.js'
 import { DELIVERY_TABLES } from './delivery-migration.js'
 import { GROWING_TABLES } from './growing-migration.js'
+import { PLAN_WEATHER_TABLE } from './plan-migration.js'
 import { SEASON_DATES, SEASON_TABLES } from './season-migration.js'
 
 export const GARDEN_MIGRATIONS: readonly Migration[] = [
@@ -206,5 +207,10 @@ export const GARDEN_MIGRATIONS: readonly Migration[] = [
     version: 7,
     name: 'dates of plantings before the journal set them',
     sql: SEASON_DATES,
+  },
+  {
+    version: 8,
+    name: 'a year of weather to plan by',
+    sql: PLAN_WEATHER_TABLE,
   },
 ]
