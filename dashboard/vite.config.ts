@@ -1,5 +1,6 @@
 import { defineConfig } from 'vite'
 import { precompress } from './precompress.js'
+import { offlineWorker } from './worker-build.js'
 
 /** The hub that `npx vite dashboard` asks while the page is being worked on. */
 const hub = process.env.HEARTING_HUB ?? 'http://127.0.0.1:8080'
@@ -7,7 +8,7 @@ const hub = process.env.HEARTING_HUB ?? 'http://127.0.0.1:8080'
 export default defineConfig({
   root: import.meta.dirname,
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
-  plugins: [precompress()],
+  plugins: [precompress(), offlineWorker()],
   build: {
     outDir: 'dist',
     emptyOutDir: true,

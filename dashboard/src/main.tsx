@@ -45,7 +45,7 @@ effect(() => {
 void begin()
 
 // what was written without a connection goes out from whichever page is opened next; the worker lets this one open then
-const LATER_MS = 1_500
+const LATER_MS = 2_500
 addEventListener('load', () => {
   setTimeout(() => void import('./outbox/start-outbox.js').then(({ startOutbox }) => startOutbox()), LATER_MS)
 })

@@ -33,6 +33,12 @@ export async function servePages(app: FastifyInstance, pageDir: string | null): 
     })
   }
   if (pageDir === null) return
+  app.get('/sw.js', { schema: { hide: true } }, async (_request, reply) => {
+    const worker = await readPage(join(pageDir, 'sw.js'))
+    if (worker === null) return reply.callNotFound()
+    // at the root, so that all of the page is its own; asked for anew, so that an old one never stays
+    return reply.type('text/javascript; charset=utf-8').header('cache-control', 'no-cache').send(worker)
+  })
   await app.register(fastifyStatic, {
     root: join(pageDir, 'assets'),
     prefix: '/assets/',

@@ -18,6 +18,8 @@ export async function secure(app: FastifyInstance, loopbackOnly: boolean, isTls:
       directives: {
         defaultSrc: ["'self'"],
         imgSrc: ["'self'", 'data:'],
+        // the page's own service worker, and nobody else's
+        workerSrc: ["'self'"],
         objectSrc: ["'none'"],
         baseUri: ["'none'"],
         formAction: ["'self'"],

@@ -3,6 +3,7 @@
  * the hub's problem details (RFC 9457) come with it, so that a form can show each message at its field.
  */
 import type { Problem } from '../../../shared/api/garden.js'
+import { noteKept } from './kept-copy.js'
 
 /** What went wrong: no answer at all, an answer that says no, or an answer that makes no sense. */
 export type FailureKind = 'unreachable' | 'refused' | 'broken'
@@ -66,6 +67,7 @@ export async function call<T>(
     if (signal?.aborted === true) throw error
     throw new ApiFailure('unreachable', null, 'The hub does not answer.')
   }
+  noteKept(path, response)
   const answer = await parsed(response)
   if (response.ok) return answer as T
   if (response.status === 401) for (const told of unknownListeners) told()

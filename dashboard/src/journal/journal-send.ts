@@ -4,7 +4,7 @@
  */
 import type { JournalInput, JournalKind, JournalPhoto } from '../../../shared/api/journal.js'
 import { randomId } from '../outbox/one-at-a-time.js'
-import { drop, forgetIfOnlyHere, itemNow, put, sendNow } from '../outbox/outbox.js'
+import { amend, drop, forgetIfOnlyHere, itemNow, put, sendNow } from '../outbox/outbox.js'
 import type { NewItem, OutboxItem, OutboxTask, Refusal } from '../outbox/outbox-item.js'
 import { gardenId } from '../state/garden.js'
 
@@ -61,10 +61,16 @@ async function handed({ seq, entry }: OutboxItem): Promise<Handed> {
 /**
  * Writes an entry: kept in this browser when this resolves, and with the hub if it could be reached.
  *
+ * @param photos  JPEG, as shrunk in the page
  * @throws where this browser has no room to keep it
  */
-export async function writeEntry(draft: EntryDraft, id = newEntryId()): Promise<Handed> {
-  return handed(await put(itemOf({ task: 'write', input: inputOf(draft) }, id)))
+export async function writeEntry(
+  draft: EntryDraft,
+  { id = newEntryId(), photos = [] }: { readonly id?: string; readonly photos?: readonly Uint8Array[] } = {},
+): Promise<Handed> {
+  const item = await put(itemOf({ task: 'write', input: inputOf(draft) }, id))
+  for (const image of photos) await addPhoto(id, image)
+  return handed(item)
 }
 
 /** Changes an entry, wherever it is by now: here, under way, or with the hub. Photos stay. */
@@ -90,15 +96,29 @@ export async function removeEntryLater(id: string): Promise<{ keep(): Promise<bo
   }
 }
 
-/** Puts a photo to an entry. @throws where this browser has no room to keep it */
+/** Puts a photo to an entry: kept when this resolves. @throws where this browser has no room to keep it */
 export async function addPhoto(
   entry: string,
   image: Uint8Array,
   mediaType: JournalPhoto['mediaType'] = 'image/jpeg',
-): Promise<Handed> {
-  return handed(await put(itemOf({ task: 'photo', photo: randomId(), mediaType }, entry), image))
+): Promise<void> {
+  await put(itemOf({ task: 'photo', photo: randomId(), mediaType }, entry), image)
 }
 
 export async function removePhoto(entry: string, photo: string): Promise<void> {
   await put(itemOf({ task: 'remove-photo', photo }, entry))
+}
+
+/** Sends again what the hub refused, mended. `item` is the write or change that waits with its refusal. */
+export async function mendEntry(item: OutboxItem, draft: EntryDraft): Promise<Handed> {
+  const input = inputOf(draft)
+  await amend(item.seq, { input, refusal: null })
+  // had an earlier sending arrived after all, the hub would keep that one's words: this puts these in their place
+  if (item.task === 'write') await put(itemOf({ task: 'change', input }, item.entry))
+  return handed(item)
+}
+
+/** Forgets what the hub refused: the entry, if it never had it; else only what was to be done to it. */
+export async function throwAway(item: OutboxItem): Promise<void> {
+  if (item.task !== 'write' || !(await forgetIfOnlyHere(item.entry))) await drop([item.seq])
 }

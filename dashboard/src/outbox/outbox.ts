@@ -134,13 +134,20 @@ export async function amend(seq: number, change: ItemChange): Promise<boolean> {
   return isThere
 }
 
+/** What was taken out by hand: it did not go to the hub. */
+const dropped = new Set<number>()
+export const wasDropped = (seq: number): boolean => dropped.has(seq)
+
 export async function drop(seqs: readonly number[]): Promise<void> {
+  for (const seq of seqs) dropped.add(seq)
   await (await opened).store.remove(seqs)
   told()
 }
 
 export async function forgetIfOnlyHere(entry: string): Promise<boolean> {
+  const ofIt = items.peek().filter((item) => item.entry === entry)
   const isForgotten = await (await opened).store.forgetIfOnlyHere(entry)
+  if (isForgotten) for (const { seq } of ofIt) dropped.add(seq)
   told()
   return isForgotten
 }
