@@ -60,7 +60,7 @@ export function placesWords(rows: readonly Row[], index: number, unit: LengthUni
 }
 
 /** How to lay it out: distances of rows and of the first row from the edge. */
-export function tapeSentence(rows: Rows, space: Space, unit: LengthUnit): string {
+export function tapeSentence(rows: Rows, space: Pick<Space, 'shape' | 'lengthM'>, unit: LengthUnit): string {
   const length = (m: number): string => showLength(m, unit)
   const first = rows.rows[0]
   if (rows.run === 'round') {
