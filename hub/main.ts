@@ -20,6 +20,7 @@ import { takePublished } from './forecast/published-forecast.js'
 import { createBedMeasurements } from './garden/bed-measurements.js'
 import { createBedSkies } from './garden/bed-skies.js'
 import { createSeasonPlans } from './garden/season-plan.js'
+import { createSeasonReviews } from './garden/season-review.js'
 import { createSeasonTasks } from './garden/season-tasks.js'
 import { openSqliteGarden } from './garden/sqlite-garden.js'
 import { createTodayFigures } from './garden/today.js'
@@ -28,7 +29,9 @@ import type { NodeBroker } from './ingest/broker-port.js'
 import { startEmbeddedBroker } from './ingest/embedded-broker.js'
 import { connectExternalBroker } from './ingest/external-broker.js'
 import { createIngest } from './ingest/ingest.js'
+import type { StoredReadings } from './ingest/stored-readings.js'
 import { topicsUnder } from './ingest/topics.js'
+import { createGardenKeep } from './keep/garden-keep.js'
 import { createLiveBus } from './live-bus.js'
 import { createReadingNews } from './live-readings.js'
 import { createWarningNews } from './live-warnings.js'
@@ -37,8 +40,9 @@ import { readBrokerSettings, readInfluxSettings } from './service-settings.js'
 import { claimDataFolder } from './sqlite/data-folder.js'
 import type { ForwardingState } from './store/influx/forwarder.js'
 import { type InfluxStore, openInfluxStore } from './store/influx/open-influx-store.js'
-import type { Reading, ReadingStore } from './store/port.js'
+import type { Reading } from './store/port.js'
 import { openSqliteStore } from './store/sqlite/open-sqlite-store.js'
+import type { CopyableStore } from './store/stored-rows.js'
 import { readTlsFiles } from './tls-files.js'
 import { createWarningKeeper } from './warnings/warning-keeper.js'
 
@@ -76,7 +80,7 @@ export interface HubOptions {
   /** UTC ms */
   readonly now?: () => number
   /** opens another store than the embedded one (tests with a slow disk) */
-  readonly openStore?: (dataDir: string, onCrash: (error: Error) => void) => Promise<ReadingStore>
+  readonly openStore?: (dataDir: string, onCrash: (error: Error) => void) => Promise<CopyableStore>
   /** a made-up garden: its alerts are marked as an exercise */
   readonly isDemo?: boolean
   /** the weather service at another address (tests) */
@@ -129,7 +133,7 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
     closers.push(() => garden.close())
     const metrics = createMetrics()
     const notices: (() => string | null)[] = []
-    const openStore = async (): Promise<ReadingStore> => {
+    const openStore = async (): Promise<CopyableStore> => {
       if (options.openStore) return options.openStore(folder.dir, onCrash)
       if (influx === null) return openSqliteStore({ dataDir: folder.dir, onCrash })
       const { spoolLimit, spoolKeepDays: keepDays } = config
@@ -216,19 +220,21 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
     })
     closers.push(() => keeper.close())
 
+    const storeReadings: Append = timed(metrics, (readings, receivedAtMs) =>
+      measurements.appendAndForget(readings, () => store.append(readings, receivedAtMs)),
+    )
+    const tellStored = (stored: StoredReadings): void => {
+      today.readingsStored(stored.readings)
+      forecasts.readingsStored(stored)
+      news.add(stored)
+      keeper.readingsStored(stored)
+    }
     const ingest = createIngest({
-      append: timed(metrics, (readings, receivedAtMs) =>
-        measurements.appendAndForget(readings, () => store.append(readings, receivedAtMs)),
-      ),
+      append: storeReadings,
       now,
       horizonMs: config.horizonDays * DAY_MS,
       acceptsGarden: door.accepts,
-      onStored(stored) {
-        today.readingsStored(stored.readings)
-        forecasts.readingsStored(stored)
-        news.add(stored)
-        keeper.readingsStored(stored)
-      },
+      onStored: tellStored,
       onForecast: (gardenId, payload, receivedAtMs) =>
         takePublished(forecasts, gardenId, payload, receivedAtMs),
       log,
@@ -250,6 +256,16 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
             isReachable: !isLoopback(config.mqttHost),
             topic: (kind, gardenId, node) => topics[kind](gardenId, node),
           }),
+      ...(ownBroker
+        ? {
+            otherBroker: {
+              host: ownBroker.host,
+              port: ownBroker.port,
+              isTls: ownBroker.isTls,
+              topic: (kind, gardenId, node) => topics[kind](gardenId, node),
+            },
+          }
+        : {}),
       ...(httpTls ? { tls: httpTls } : {}),
       trustedProxies: config.trustedProxies
         .split(',')
@@ -263,7 +279,19 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
       forecasts,
       tasks: createSeasonTasks({ garden, measurements, forecasts, now }),
       plans: createSeasonPlans({ garden, measurements, skies, now }),
+      reviews: createSeasonReviews({ garden, measurements, now }),
       calendarKeys: createCalendarKeys(garden, now),
+      keep: createGardenKeep({
+        garden,
+        store,
+        measurements,
+        now,
+        async storeReadings(readings, receivedAtMs) {
+          const result = await storeReadings(readings, receivedAtMs)
+          tellStored({ readings, receivedAtMs })
+          return result
+        },
+      }),
       publicUrl: config.publicUrl === '' ? null : config.publicUrl,
       ingest: {
         heardNodes: ingest.heardNodes,

@@ -12,10 +12,12 @@ import type { CalendarKeys, Doors } from '../doors/port.js'
 import type { Forecasts } from '../forecast/port.js'
 import type { BedMeasurements, TodayFigures } from '../garden/measured.js'
 import type { GardenRepository } from '../garden/port.js'
+import type { SeasonReviews } from '../garden/review-port.js'
 import type { SeasonPlans } from '../garden/season-plan-port.js'
 import type { BedSkies } from '../garden/skies.js'
 import type { GardenTasks } from '../garden/tasks-port.js'
 import type { Presence, Refusal, RefusalReason } from '../ingest/stored-readings.js'
+import type { GardenKeep } from '../keep/port.js'
 import type { ReadingStore } from '../store/port.js'
 import type { Metrics } from './metrics.js'
 
@@ -69,11 +71,21 @@ export interface NodeGate {
   topic(kind: 'readings' | 'presence' | 'settings', garden: string, node: string): string
 }
 
+/** Another broker, which nodes publish to and the hub listens to. */
+export interface OtherBroker {
+  readonly host: string
+  readonly port: number
+  readonly isTls: boolean
+  topic(kind: 'readings', garden: string, node: string): string
+}
+
 export interface ApiDeps {
   /** null: everybody who reaches the hub may do everything (loopback only; see hub/main.ts) */
   readonly doors: Doors | null
   /** null: nodes sign in at a broker that is not this hub's */
   readonly nodeGate: (() => NodeGate) | null
+  /** there where nodeGate is null */
+  readonly otherBroker?: OtherBroker
   readonly garden: GardenRepository
   readonly store: ReadingStore
   readonly measurements: BedMeasurements
@@ -82,7 +94,10 @@ export interface ApiDeps {
   readonly forecasts: Forecasts
   readonly tasks: GardenTasks
   readonly plans: SeasonPlans
+  readonly reviews: SeasonReviews
   readonly calendarKeys: CalendarKeys
+  /** the grower's data on its way out and in */
+  readonly keep: GardenKeep
   /** the page's address as people open it; null: not told */
   readonly publicUrl: string | null
   readonly ingest: IngestStatus

@@ -17,6 +17,8 @@ export const PAGE_ADDRESSES = [
   '/review',
   '/nodes',
   '/garden',
+  '/begin',
+  '/begin/:step',
   '/look',
 ] as const
 

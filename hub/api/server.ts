@@ -5,7 +5,7 @@
 import { constants } from 'node:zlib'
 import compress from '@fastify/compress'
 import fastify, { type FastifyInstance, LogController } from 'fastify'
-import { validatorCompiler, type ZodTypeProvider } from 'fastify-type-provider-zod'
+import type { ZodTypeProvider } from 'fastify-type-provider-zod'
 import type { Api, ApiDeps } from './deps.js'
 import { guardDoors, openToAll } from './door-guard.js'
 import { handleErrors, sendProblem } from './error-replies.js'
@@ -14,6 +14,7 @@ import { endIdleSocketsOnClose } from './idle-sockets.js'
 import { handleUnknownAddresses } from './not-found.js'
 import { describeApi, openApiRoute } from './openapi.js'
 import { servePages } from './pages.js'
+import { plainValidator } from './plain-words.js'
 import { replySerializer } from './reply-serializer.js'
 import { accessRoutes } from './routes/access.js'
 import { bedRoutes } from './routes/beds.js'
@@ -21,21 +22,26 @@ import { calendarRoutes } from './routes/calendar.js'
 import { cropRoutes } from './routes/crops.js'
 import { dayRoutes } from './routes/days.js'
 import { deliveryRoutes } from './routes/delivery.js'
+import { exportRoutes } from './routes/export.js'
 import { forecastRoutes } from './routes/forecast.js'
 import { gardenCropRoutes } from './routes/garden-crops.js'
 import { gardenRoutes } from './routes/gardens.js'
 import { healthRoutes } from './routes/health.js'
+import { importRoutes, takeCsv } from './routes/import.js'
 import { journalRoutes } from './routes/journal.js'
 import { journalPhotoRoutes, takeImages } from './routes/journal-photos.js'
 import { liveRoutes } from './routes/live.js'
+import { nodeConnectionRoutes } from './routes/node-connection.js'
 import { nodeCredentialRoutes } from './routes/node-credentials.js'
 import { nodeRoutes } from './routes/nodes.js'
 import { normalsRoutes } from './routes/normals.js'
 import { placementRoutes } from './routes/placements.js'
+import { placeRoutes } from './routes/places.js'
 import { planRoutes, planWeatherRoutes } from './routes/plan.js'
 import { plantingRecordRoutes } from './routes/planting-records.js'
 import { plantingRoutes } from './routes/plantings.js'
 import { problemRoutes } from './routes/problems.js'
+import { reviewRoutes } from './routes/review.js'
 import { seriesRoutes } from './routes/series.js'
 import { skylineRoutes } from './routes/skyline.js'
 import { spaceRoutes } from './routes/space.js'
@@ -70,7 +76,7 @@ export async function buildServer(deps: ApiDeps): Promise<FastifyInstance> {
   app.removeContentTypeParser('text/plain')
   endIdleSocketsOnClose(app)
   limitSocketsPerAddress(app, trustedProxies)
-  app.setValidatorCompiler(validatorCompiler)
+  app.setValidatorCompiler(plainValidator)
   app.setSerializerCompiler(replySerializer(deps.checkReplies === true))
   app.addHook('onResponse', async (request, reply) => {
     const route = request.routeOptions.url ?? 'none'
@@ -104,9 +110,11 @@ function apiRoutes(api: Api, deps: ApiDeps): void {
   })
   accessRoutes(api, deps)
   gardenRoutes(api, deps)
+  placeRoutes(api)
   bedRoutes(api, deps)
   nodeRoutes(api, deps)
   nodeCredentialRoutes(api, deps)
+  nodeConnectionRoutes(api, deps)
   placementRoutes(api, deps)
   plantingRoutes(api, deps)
   plantingRecordRoutes(api, deps)
@@ -116,6 +124,12 @@ function apiRoutes(api: Api, deps: ApiDeps): void {
     takeImages(scope)
     journalPhotoRoutes(scope, deps)
   })
+  // … and tables of readings by theirs
+  api.register(async (scope) => {
+    takeCsv(scope)
+    importRoutes(scope, deps)
+  })
+  exportRoutes(api, deps)
   spaceRoutes(api, deps)
   planRoutes(api, deps)
   // CSV is taken by this address only
@@ -124,6 +138,7 @@ function apiRoutes(api: Api, deps: ApiDeps): void {
   normalsRoutes(api, deps)
   forecastRoutes(api, deps)
   cropRoutes(api)
+  reviewRoutes(api, deps)
   seriesRoutes(api, deps)
   dayRoutes(api, deps)
   sunRoutes(api, deps)

@@ -3,6 +3,7 @@
  * hears its own settings, nothing else. A script comes as `Bearer` with an API token for its password.
  */
 import type { DoorBook } from './door-book.js'
+import type { RefusedLogins } from './port.js'
 import { digestOf, isSameDigest } from './secrets.js'
 
 /** The topics of a node, and what the topic of a publish names. */
@@ -31,6 +32,7 @@ export interface MqttRights {
 export interface MqttLogins {
   /** null: turned away */
   mqttLogin(login: MqttLogin): MqttRights | null
+  refusedLogins(garden: string, node: string): RefusedLogins
 }
 
 /** No node's name: ids have small letters only. */
@@ -39,8 +41,15 @@ export const TOKEN_USER = 'Bearer'
 const FIRST_GARDEN = 'home'
 /** compared with when there is no such node, so that the answer takes as long */
 const NOBODY = digestOf('')
+/** of a stranger's user name, what is kept to be shown */
+const MOST_NAME_CHARACTERS = 80
 
-export function mqttLogins(book: DoorBook, topics: NodeTopics): MqttLogins {
+/** @param now UTC ms */
+export function mqttLogins(book: DoorBook, topics: NodeTopics, now: () => number): MqttLogins {
+  // told to the owner who waits for a node's first word; one entry a credential, so no stranger can fill it
+  const wrong = new Map<string, { total: number; latestMs: number }>()
+  let unknownUser: RefusedLogins['unknownUser'] = null
+
   function nodeRights(garden: string, node: string, digest: string): MqttRights {
     const key = `${garden}/${node}`
     const isRevoked = (): boolean => book.credentialByNode.get(key)?.digest !== digest
@@ -58,7 +67,10 @@ export function mqttLogins(book: DoorBook, topics: NodeTopics): MqttLogins {
 
   return {
     mqttLogin({ clientId, username, password }) {
-      if (username === null || password === null) return null
+      if (username === null || password === null) {
+        unknownUser = { username: (username ?? '').slice(0, MOST_NAME_CHARACTERS), latestMs: now() }
+        return null
+      }
       const digest = digestOf(password)
       if (username === TOKEN_USER) {
         const token = book.tokenByDigest.get(digest)
@@ -74,8 +86,26 @@ export function mqttLogins(book: DoorBook, topics: NodeTopics): MqttLogins {
       }
       const key = username.includes('/') ? username : `${FIRST_GARDEN}/${username}`
       const known = book.credentialByNode.get(key)
-      if (!isSameDigest(digest, known?.digest ?? NOBODY) || known === undefined) return null
+      const isRight = isSameDigest(digest, known?.digest ?? NOBODY)
+      if (known === undefined) {
+        unknownUser = { username: username.slice(0, MOST_NAME_CHARACTERS), latestMs: now() }
+        return null
+      }
+      if (!isRight) {
+        wrong.set(key, { total: (wrong.get(key)?.total ?? 0) + 1, latestMs: now() })
+        return null
+      }
+      wrong.delete(key)
       return nodeRights(known.garden, known.node, known.digest)
+    },
+
+    refusedLogins(garden, node) {
+      const key = `${garden}/${node}`
+      const attempts = wrong.get(key)
+      const madeAtMs = book.credentialByNode.get(key)?.createdAtMs
+      // what tried an earlier password says nothing of the present one
+      const isCurrent = attempts !== undefined && madeAtMs !== undefined && attempts.latestMs >= madeAtMs
+      return { wrongPassword: isCurrent ? { ...attempts } : null, unknownUser }
     },
   }
 }

@@ -217,7 +217,7 @@ export async function openDoors(options: DoorsOptions): Promise<OpenDoors> {
     },
     revokeNodeCredential: (garden, node) => book.change((kept) => kept.deleteNodeCredential(garden, node)),
 
-    ...mqttLogins(book, options.topics),
+    ...mqttLogins(book, options.topics, now),
 
     async close() {
       isClosed = true

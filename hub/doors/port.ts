@@ -42,6 +42,14 @@ export interface NodeCredentialInfo {
   readonly createdAtMs: number
 }
 
+/** Nodes that the broker has turned away since the hub started, as far as that concerns one node. Times are UTC ms. */
+export interface RefusedLogins {
+  /** with its user name, but another password than its present one; null: none */
+  readonly wrongPassword: { readonly total: number; readonly latestMs: number } | null
+  /** the latest under a user name that no node has; null: none */
+  readonly unknownUser: { readonly username: string; readonly latestMs: number } | null
+}
+
 /** From where, and with what, somebody tries to come in. */
 export interface Caller {
   readonly address: string
@@ -116,6 +124,7 @@ export interface Doors {
     node: string,
   ): Promise<{ readonly username: string; readonly password: string }>
   revokeNodeCredential(garden: string, node: string): Promise<boolean>
+  refusedLogins(garden: string, node: string): RefusedLogins
 }
 
 /** Keys in the addresses of calendar files. */

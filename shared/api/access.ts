@@ -61,3 +61,24 @@ export const NewNodeCredential = z.object({
   settingsTopic: z.string(),
 })
 export type NewNodeCredential = z.infer<typeof NewNodeCredential>
+
+/** How a node reaches its broker, and whether somebody has tried in vain. Holds no secret. */
+export const NodeConnection = z.object({
+  node: Id,
+  /** null: at the hub's own address, by the name that the reader knows it by */
+  host: z.string().nullable(),
+  mqttPort: z.int(),
+  isTls: z.boolean(),
+  /** can other machines reach the broker? */
+  isReachable: z.boolean(),
+  readingsTopic: z.string(),
+  /** `none` let in without; `own` made by the hub; `elsewhere` given out by another broker */
+  password: z.enum(['none', 'own', 'elsewhere']),
+  /** when its password was made; null: it has none of the hub's */
+  passwordMadeAt: Instant.nullable(),
+  /** attempts with a password that is not its present one, since the hub started */
+  wrongPasswords: z.object({ total: z.int(), latestAt: Instant }).nullable(),
+  /** the latest attempt under a user name that no node has */
+  unknownUser: z.object({ username: z.string(), latestAt: Instant }).nullable(),
+})
+export type NodeConnection = z.infer<typeof NodeConnection>
