@@ -1,5 +1,5 @@
 /**
- * The garden's to-do list (tasks-port.ts). What the rules look at takes a while to gather and is kept for some minutes, or until
+ * The garden's to-do list (tasks-port.ts). What the rules look at takes a while to gather and is kept for a little while, or until
  * plantings, journal or crops change; answers to tasks are looked at every time.
  */
 import { createHash } from 'node:crypto'
@@ -17,7 +17,7 @@ import { type TaskGround, type TaskViews, taskViews } from './task-views.js'
 import type { DoneFields, DoneTask, GardenTasks, TaskList } from './tasks-port.js'
 
 /** Readings change the figures all the time, the tasks hardly ever. */
-const KEEP_MS = 10 * 60_000
+const KEEP_MS = 2 * 60_000
 /** How often a task may have been done and taken back. */
 const MOST_TRIES = 200
 

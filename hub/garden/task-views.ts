@@ -51,30 +51,34 @@ export async function taskViews(deps: ViewDeps, garden: Garden, ground: TaskGrou
     const bed = ground.beds.find((one) => one.id === planting.bed)
     return crop && bed ? [{ planting, crop, bed }] : []
   })
-  const isNeeded = known.some(isOfCabbageFamily)
-  const normals = isNeeded ? await deps.garden.getTemperatureNormals(garden.id) : null
-  const flights = isNeeded ? await deps.flights.of(garden, today, normals) : []
   const used = ground.beds.filter(({ id }) => known.some(({ bed }) => bed.id === id))
-  const recent = new Map<string, DayRecord[]>()
-  for (const { id } of used) {
-    recent.set(id, await deps.measurements.days(garden.id, id, addDays(today, 1 - RECENT_DAYS), today))
-  }
-  const plantings = await Promise.all(
-    known.map(async (one) => {
-      const report = await deps.measurements.report(garden.id, one.planting)
-      return viewOf(one, report, ground.journal, recent.get(one.bed.id) ?? [], flights)
+  const isNeeded = known.some(isOfCabbageFamily)
+  // each of these may have years to add up the first time
+  const [flights, recent, reports] = await Promise.all([
+    isNeeded ? deps.flights.of(garden, today, await deps.garden.getTemperatureNormals(garden.id)) : [],
+    Promise.all(
+      used.map(async ({ id }): Promise<[string, DayRecord[]]> => {
+        const from = addDays(today, 1 - RECENT_DAYS)
+        return [id, await deps.measurements.days(garden.id, id, from, today)]
+      }),
+    ),
+    Promise.all(known.map(({ planting }) => deps.measurements.report(garden.id, planting))),
+  ])
+  const recentOf = new Map(recent)
+  const plantings = known.map((one, i) =>
+    viewOf(one, reports[i]!, ground.journal, recentOf.get(one.bed.id) ?? [], flights),
+  )
+  const beds = await Promise.all(
+    used.map(async (bed): Promise<BedView> => {
+      const standing = plantings.filter((view) => view.bed.id === bed.id && standsOn(view.planting, today))
+      return {
+        bed,
+        standing: standing.map(({ name }) => name),
+        hot: standing.length === 0 ? null : await hotOf(deps, garden, bed, standing),
+        journal: journalOf(ground.journal, bed.id, standing, addDays(today, -DAYS_OF_WATER)),
+      }
     }),
   )
-  const beds: BedView[] = []
-  for (const bed of used) {
-    const standing = plantings.filter((view) => view.bed.id === bed.id && standsOn(view.planting, today))
-    beds.push({
-      bed,
-      standing: standing.map(({ name }) => name),
-      hot: standing.length === 0 ? null : await hotOf(deps, garden, bed, standing),
-      journal: journalOf(ground.journal, bed.id, standing, addDays(today, -DAYS_OF_WATER)),
-    })
-  }
   return { plantings, beds }
 }
 

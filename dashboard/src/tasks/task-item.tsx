@@ -23,19 +23,25 @@ export function TaskItem({ task, today, isShort }: TaskItemProps) {
   const head = (
     <>
       <b>{task.what}</b>
-      <span class="task-when"> {whenWords(task, today)}</span>
+      <span class="task-when">
+        {' '}
+        {task.what.includes(bedName(task.bed)) ? '' : `${bedName(task.bed)}, `}
+        {whenWords(task, today)}
+      </span>
     </>
   )
-  const how = <p class="task-how">{words(task.how)}</p>
-  const foot = (
-    <p class="task-where">
-      <a href={bedPath(task.bed)}>{bedName(task.bed)}</a>
-      {task.planting !== null && (
-        <a href={plantingPath(task.planting)}>
-          how it grows<span class="unseen">: what “{task.what}” is about</span>
-        </a>
-      )}
-    </p>
+  const how = (
+    <>
+      <p>{words(task.how)}</p>
+      <p class="task-where">
+        <a href={bedPath(task.bed)}>{bedName(task.bed)}</a>
+        {task.planting !== null && (
+          <a href={plantingPath(task.planting)}>
+            how it grows<span class="unseen">: what “{task.what}” is about</span>
+          </a>
+        )}
+      </p>
+    </>
   )
   return (
     <li class="task" data-rule={task.rule} data-state={task.state}>
@@ -44,22 +50,26 @@ export function TaskItem({ task, today, isShort }: TaskItemProps) {
           <summary>{head}</summary>
           <p>{words(task.why)}</p>
           {how}
-          {foot}
           {mayChange.value && <TaskActs task={task} today={today} />}
         </details>
       ) : (
-        <>
-          <p class="task-what">{head}</p>
-          <p>{words(task.why)}</p>
-          <details>
-            <summary>
-              How<span class="unseen">: {task.what}</span>
-            </summary>
-            {how}
-          </details>
-          {foot}
-          {mayChange.value && <TaskActs task={task} today={today} />}
-        </>
+        <div class="task-columns">
+          <div>
+            <p class="task-what">{head}</p>
+            <p>{words(task.why)}</p>
+            <details>
+              <summary>
+                How<span class="unseen">: {task.what}</span>
+              </summary>
+              {how}
+            </details>
+          </div>
+          {mayChange.value && (
+            <div>
+              <TaskActs task={task} today={today} />
+            </div>
+          )}
+        </div>
       )}
     </li>
   )

@@ -21,6 +21,18 @@ export function groupOf({ from }: Pick<Task, 'from'>, today: string): Group {
   return from <= addDays(today, WEEK_DAYS) ? 'week' : 'later'
 }
 
+/**
+ * In the order in which they press: what is due by its last day, then what is overdue, the latest first (what was left for
+ * months can wait another hour), then what is to come by its first day.
+ */
+export function byPressure(a: Task, b: Task): number {
+  const rank = (task: Task): number => ['due', 'overdue', 'coming'].indexOf(task.state)
+  if (a.state !== b.state) return rank(a) - rank(b)
+  const [before, after] =
+    a.state === 'overdue' ? [b.to, a.to] : a.state === 'due' ? [a.to, b.to] : [a.from, b.from]
+  return before < after ? -1 : before > after ? 1 : a.id < b.id ? -1 : 1
+}
+
 /** 'by Sat 12 Jun', 'was due by Sat 5 Jun', 'from Tue 15 to Sat 19 Jun', 'put off to Fri 18 Jun' */
 export function whenWords({ from, to, state, putOffTo }: Task, today: string): string {
   if (putOffTo !== null) return `put off to ${shortDate(putOffTo)}`
@@ -68,7 +80,7 @@ export function dueWords(
   tasks: readonly Task[],
   today: string,
 ): { readonly count: number; readonly names: string } | null {
-  const due = tasks.filter((task) => groupOf(task, today) === 'now')
+  const due = tasks.filter((task) => groupOf(task, today) === 'now').sort(byPressure)
   if (due.length === 0) return null
   const named = due.slice(0, due.length > NAMED ? NAMED - 1 : NAMED).map(({ what }) => small(what))
   const rest = due.length - named.length

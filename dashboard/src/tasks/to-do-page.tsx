@@ -8,7 +8,7 @@ import { beds, plantings } from '../state/garden.js'
 import { gardenChanges } from '../state/live-garden.js'
 import { CalendarFold } from './calendar-fold.js'
 import { AnsweredItem, TaskItem } from './task-item.js'
-import { GROUP_WORDS, GROUPS, type Group, groupOf, summaryWords } from './task-words.js'
+import { byPressure, GROUP_WORDS, GROUPS, type Group, groupOf, summaryWords } from './task-words.js'
 import { answered, tasks, wantAgain } from './tasks-data.js'
 
 function GroupSection({ group, list }: { readonly group: Group; readonly list: TaskList }) {
@@ -20,9 +20,7 @@ function GroupSection({ group, list }: { readonly group: Group; readonly list: T
   const rows = [
     ...open.map((task) => ({ task, one: null })),
     ...gone.map((one) => ({ task: one.task, one })),
-  ].sort((a, b) =>
-    a.task.from < b.task.from ? -1 : a.task.from > b.task.from ? 1 : a.task.id < b.task.id ? -1 : 1,
-  )
+  ].sort((a, b) => byPressure(a.task, b.task))
   if (rows.length === 0) return null
   return (
     <section aria-labelledby={`tasks-${group}`} class="task-group">

@@ -127,7 +127,7 @@ function sumSoFar({ pest, days, today, normals }: FlightInput): {
     else if (normals !== null) {
       doneC += airWarmth(usualOn(normals.minC, date), usualOn(normals.maxC, date), baseC)
       usualDays++
-    } else openDays++
+    } else if (reachedOn === null) openDays++
     if (reachedOn === null && doneC >= pest.firstFlightC.value) reachedOn = date
   }
   return { doneC, usualDays, openDays, reachedOn }
@@ -162,7 +162,7 @@ const whole = (value: number): string => String(Math.round(value))
 function wordsOf(
   { baseC, firstFlightC }: Pest,
   countedFrom: string,
-  { doneC, usualDays, openDays }: { doneC: number; usualDays: number; openDays: number },
+  { doneC, usualDays, openDays, reachedOn }: ReturnType<typeof sumSoFar>,
   futureWords: string,
 ): string {
   const filled =
@@ -171,6 +171,9 @@ function wordsOf(
       : openDays > 0
         ? `, at least: ${openDays} days were not measured`
         : ''
+  const sooner = openDays > 0 ? `, or sooner: ${openDays} days before were not measured` : filled
+  const reached = `Counted from ${countedFrom} above ${baseC.value.toFixed(1)} °C, ${whole(firstFlightC.value)} °C·d were reached then${sooner} (${firstFlightC.note}).`
+  if (reachedOn !== null) return reached
   const counted = `Counted from ${countedFrom} above ${baseC.value.toFixed(1)} °C: ${whole(doneC)} of ${whole(firstFlightC.value)} °C·d so far${filled} (${firstFlightC.note}).`
   return futureWords === '' ? counted : `${counted} The days to come are taken from ${futureWords}.`
 }

@@ -32,6 +32,15 @@ describe('feeding', () => {
     expect(ids(feed(near, '2027-05-13'))).toEqual([['p1.feed.heading', '2027-05-30']])
   })
 
+  it('that was missed in growth is not asked for any more once heads form', () => {
+    const missed = view({ reachedOn: { heading: '2027-06-01' } })
+    expect(ids(feed(missed, '2027-05-20'))).toEqual([
+      ['p1.feed.1', '2027-04-26'],
+      ['p1.feed.heading', '2027-06-01'],
+    ])
+    expect(ids(feed(missed, '2027-06-03'))).toEqual([['p1.feed.heading', '2027-06-01']])
+  })
+
   it('at heading is done with by a feed just before or after, and over when heads are half grown', () => {
     const heading = { heading: '2027-06-01' }
     const open = view({ reachedOn: heading, journal: [entry('fed', '2027-05-20')] })

@@ -10,6 +10,7 @@ import {
   dateOfStage,
   daysAfter,
   entriesOf,
+  later,
   type PlantingView,
   plantingTask,
   type Rule,
@@ -51,7 +52,7 @@ export const feed: Rule = (view, today) => {
   const readyOn = view.reachedOn.get('ready') ?? null
   if (entriesOf(view, 'cut', 'bolted', 'lost').length > 0 && view.crop.forms !== 'leaves') return []
   if (readyOn !== null && readyOn <= today && view.crop.forms !== 'leaves') return []
-  return [...growing(view, plan, began), ...atHeading(view, plan, today)]
+  return [...growing(view, plan, began, today), ...atHeading(view, plan, today)]
 }
 
 /** Entries that fed it since it began. */
@@ -66,7 +67,7 @@ function startsOn(view: PlantingView, began: string): string | null {
   return dateOfStage(view, 'leafing')
 }
 
-function growing(view: PlantingView, plan: Plan, began: string): Task[] {
+function growing(view: PlantingView, plan: Plan, began: string, today: string): Task[] {
   const fed = fedOf(view, began)
   if (plan === 'once' && fed.length > 0) return []
   const starts = startsOn(view, began)
@@ -76,7 +77,8 @@ function growing(view: PlantingView, plan: Plan, began: string): Task[] {
   const due = daysAfter(last ?? starts, interval.value)
   const headingOn = view.crop.degreeDays.toHeading === null ? null : dateOfStage(view, 'heading')
   // so near to the feed at heading that one would do for both, or past it
-  if (plan === 'fortnightly' && headingOn !== null && daysBetween(due, headingOn) < COUNTS_BEFORE_DAYS)
+  const soonest = later(due, today)
+  if (plan === 'fortnightly' && headingOn !== null && daysBetween(soonest, headingOn) < COUNTS_BEFORE_DAYS)
     return []
   const since =
     last === null
@@ -90,7 +92,7 @@ function growing(view: PlantingView, plan: Plan, began: string): Task[] {
     plantingTask(view, 'feed', fed.length + 1, {
       what: `Feed the ${view.name}`,
       why: `${rhythm}; ${since}.`,
-      how: howTo(view),
+      how: plan === 'once' ? howTo(view) : howBetween(view),
       from: due,
       to: daysAfter(due, WINDOW_DAYS),
       journal: 'fed',
@@ -123,9 +125,14 @@ function atHeading(view: PlantingView, plan: Plan, today: string): Task[] {
 const part = ({ forms }: Crop): string =>
   forms === 'stalks' ? 'heart' : forms === 'leaves' ? 'rosette' : forms
 
-const howTo = ({ crop, bed }: PlantingView): string =>
-  `${crop.feeding.value} ${
+const AMOUNT = 'Take the amount from the packet; water first if the soil is dry.'
+
+/** The library's own words; for the feeds between, which they do not know of, ours. */
+const howTo = ({ crop }: PlantingView): string => `${crop.feeding.value} ${AMOUNT}`
+
+const howBetween = ({ bed }: PlantingView): string =>
+  `${
     bed.kind === 'container'
-      ? 'In a container a liquid feed washes out quickly: little and often.'
-      : 'In rich ground every second time may be enough: dark leaves and soft growth say too much.'
-  } Take the amount from the packet; water first if the soil is dry.`
+      ? 'A liquid feed: in a container it washes out quickly, so little and often.'
+      : 'A light feed. Rich ground may need none in between: extension advice there is one feed, when what is eaten begins to form. Dark leaves and soft growth say too much, pale lower leaves too little.'
+  } ${AMOUNT}`

@@ -51,7 +51,7 @@ export const net: Rule = (view, today) => {
   return [
     plantingTask(view, 'net', entriesOf(view, 'netted').length + 1, {
       what: `Net the ${view.name}`,
-      why: `${whenWords(exposed, first)}${reasonOf(first ?? around[0] ?? null)}`,
+      why: `${whenWords(exposed, first, today)}${reasonOf(first ?? around[0] ?? null)}`,
       how: `Insect-proof mesh: ${MESH.rootFlyMm.value} mm keeps the root fly out, 5 to ${MESH.whitesMm.value} mm the white butterflies (${sourceWords(MESH.whitesMm)}). ${capital(EDGES.value)} (${EDGES.note}). Put it on at planting out, over clean plants; not where cabbages or their kin stood last year, or flies come up inside. It stays on until the harvest: nothing that is eaten here needs pollinating. Wide-meshed nets trap birds and hedgehogs: keep them taut, and look every day.`,
       from,
       to,
@@ -75,11 +75,11 @@ function windowOf(exposed: string, first: PestFlight | null): { from: string; to
   return { from, to: later(from, daysAfter(soonest, -1)) }
 }
 
-function whenWords(exposed: string, first: PestFlight | null): string {
+function whenWords(exposed: string, first: PestFlight | null, today: string): string {
   if (first === null) return `It stands in reach of flies and butterflies from ${exposed} on. `
   const { pest, reachedOn, expectedOn, earliestOn, latestOn } = first
   if (reachedOn !== null) {
-    return `By the warmth of this garden ${pest.first} have been about since ${reachedOn}: net it as soon as it is out. `
+    return `By the warmth of this garden ${pest.first} have been about since ${reachedOn}: net it ${exposed > today ? 'as soon as it is out' : 'now'}. `
   }
   const interval = earliestOn === null ? '' : `, between ${earliestOn} and ${latestOn} eight times in ten`
   return `By the warmth of this garden ${pest.first} come about ${expectedOn}${interval}. `
