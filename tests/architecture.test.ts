@@ -49,14 +49,18 @@ const within = (folder: string) => (path: string) => path.startsWith(`${folder}/
 /** What the parts of the hub may see of each other. */
 const PORTS: ReadonlySet<string> = new Set([
   'hub/store/port.ts',
+  'hub/store/stored-rows.ts',
+  'hub/keep/port.ts',
   'hub/doors/port.ts',
   'hub/garden/port.ts',
   'hub/garden/delivery-port.ts',
   'hub/delivery/port.ts',
   'hub/garden/measured.ts',
   'hub/garden/journal-port.ts',
+  'hub/garden/export-port.ts',
   'hub/garden/tasks-port.ts',
   'hub/garden/season-plan-port.ts',
+  'hub/garden/review-port.ts',
   'hub/garden/skies.ts',
   'hub/garden/planting-season.ts',
   'hub/garden/planting-progress.ts',
@@ -74,6 +78,7 @@ const PARTS = [
   'hub/forecast',
   'hub/warnings',
   'hub/delivery',
+  'hub/keep',
   'hub/api',
 ]
 

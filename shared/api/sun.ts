@@ -209,6 +209,22 @@ export const SunCarpet = z.object({
 })
 export type SunCarpet = z.infer<typeof SunCarpet>
 
+/** The same days by temperature: hours' means, from each day's start on; a day on which the clocks change has 23 or 25. */
+export const TemperatureCarpet = z.object({
+  bed: Id,
+  quantity: z.enum(['air-temp', 'soil-temp']),
+  days: z.array(
+    z.object({
+      date: CalendarDate,
+      /** 1440, but where the clocks change */
+      lengthMin: z.number(),
+      /** null: not measured, or not come yet */
+      meanC: z.array(z.number().nullable()),
+    }),
+  ),
+})
+export type TemperatureCarpet = z.infer<typeof TemperatureCarpet>
+
 /** Beds side by side over the same days. */
 export const SunComparison = z.object({
   from: CalendarDate,

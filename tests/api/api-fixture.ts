@@ -17,10 +17,12 @@ import { createForecastService } from '../../hub/forecast/forecast-service.js'
 import { createBedMeasurements } from '../../hub/garden/bed-measurements.js'
 import { createBedSkies } from '../../hub/garden/bed-skies.js'
 import { createSeasonPlans } from '../../hub/garden/season-plan.js'
+import { createSeasonReviews } from '../../hub/garden/season-review.js'
 import { createSeasonTasks } from '../../hub/garden/season-tasks.js'
 import { openSqliteGarden } from '../../hub/garden/sqlite-garden.js'
 import { createTodayFigures } from '../../hub/garden/today.js'
 import type { Refusal } from '../../hub/ingest/stored-readings.js'
+import { createGardenKeep } from '../../hub/keep/garden-keep.js'
 import { createLiveBus } from '../../hub/live-bus.js'
 import type { Reading } from '../../hub/store/port.js'
 import { openSqliteStore } from '../../hub/store/sqlite/open-sqlite-store.js'
@@ -80,7 +82,16 @@ export async function openApi(
     forecasts,
     tasks: createSeasonTasks({ garden, measurements, forecasts, now }),
     plans: createSeasonPlans({ garden, measurements, skies, now }),
+    reviews: createSeasonReviews({ garden, measurements, now }),
     calendarKeys: createCalendarKeys(garden, now),
+    keep: createGardenKeep({
+      garden,
+      store,
+      measurements,
+      now,
+      storeReadings: (readings, atMs) =>
+        measurements.appendAndForget(readings, () => store.append(readings, atMs)),
+    }),
     publicUrl: null,
     ingest: ingestStatus(presences, refusals),
     delivery: openDelivery({

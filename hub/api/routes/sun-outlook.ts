@@ -1,7 +1,7 @@
 /** What sun a bed can have and may expect on any date, the sun's way over it, a season's sun, and beds side by side. */
 import { z } from 'zod'
-import { SunCarpet, SunComparison, SunOutlook, SunPath } from '../../../shared/api/sun.js'
-import { addDays, daysBetween, localDate } from '../../../shared/local-time.js'
+import { SunCarpet, SunComparison, SunOutlook, SunPath, TemperatureCarpet } from '../../../shared/api/sun.js'
+import { addDays, daysBetween, localDate, localDays } from '../../../shared/local-time.js'
 import { SUN_STATES } from '../../core/sun/sun-states.js'
 import type { Api, ApiDeps } from '../deps.js'
 import { InBed, InGarden, requireBed, requireGarden } from '../known.js'
@@ -9,10 +9,16 @@ import { invalidInput } from '../problems.js'
 import { queryDate } from '../query.js'
 import { COMMON_PROBLEMS } from '../replies.js'
 import { outlookOnWire, sunPathOnWire } from '../sun-figures.js'
+import { hoursByDay } from '../temperature-hours.js'
 
 const MOST_DAYS = 400
+const HOUR_MS = 3_600_000
 
 const DatesQuery = z.strictObject({ from: queryDate.optional(), to: queryDate.optional() })
+const TemperatureQuery = z.strictObject({
+  ...DatesQuery.shape,
+  quantity: z.enum(['air-temp', 'soil-temp'], 'choose air-temp or soil-temp').default('air-temp'),
+})
 const DateQuery = z.strictObject({ date: queryDate.optional() })
 
 export function sunOutlookRoutes(app: Api, deps: ApiDeps): void {
@@ -79,6 +85,38 @@ export function sunOutlookRoutes(app: Api, deps: ApiDeps): void {
       const { garden } = await requireBed(deps, gardenId, bed)
       const { from, to } = pastDates(request.query, 120, localDate(deps.now(), garden.timeZone))
       return { bed, states: [...SUN_STATES], days: await deps.measurements.carpet(gardenId, bed, from, to) }
+    },
+  )
+
+  app.get(
+    '/gardens/:garden/beds/:bed/temperature-carpet',
+    {
+      schema: {
+        tags: ['figures'],
+        summary: 'The warmth of a season: the mean temperature of each hour of each day',
+        description:
+          'Without `to` until today, without `from` the 120 days up to `to`; at most 400 days. Hours are counted from ' +
+          'local midnight.',
+        params: InBed,
+        querystring: TemperatureQuery,
+        response: { 200: TemperatureCarpet, ...COMMON_PROBLEMS },
+      },
+    },
+    async (request) => {
+      const { garden: gardenId, bed } = request.params
+      const { timeZone } = (await requireBed(deps, gardenId, bed)).garden
+      const { quantity, ...asked } = request.query
+      const { from, to } = pastDates(asked, 120, localDate(deps.now(), timeZone))
+      const days = localDays(from, to, timeZone)
+      const steps = await deps.measurements.readSteps(
+        gardenId,
+        bed,
+        quantity,
+        days[0]!.startMs,
+        days.at(-1)!.endMs,
+        HOUR_MS,
+      )
+      return { bed, quantity, days: hoursByDay(days, steps) }
     },
   )
 
