@@ -19,6 +19,8 @@ const PAGES = [
   { path: '/beds/quince?span=90d', ready: '.day-table' },
   { path: '/beds/quince/sun', ready: '.outlook-frame svg' },
   { path: '/plantings/{kale}', ready: '.day-chart canvas' },
+  { path: '/plan/space?bed=quince&crop=cabbage-early', ready: '.space-picture svg' },
+  { path: '/to-do', ready: '.task' },
   { path: '/nodes', ready: '[data-node=wren] table' },
   { path: '/garden', ready: 'form[aria-label="The garden"]' },
 ] as const

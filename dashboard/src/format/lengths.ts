@@ -35,7 +35,7 @@ export function showLength(lengthM: number, unit: LengthUnit): string {
   return `${Math.round(lengthM * 100) / 100}\u00a0m`
 }
 
-/** A spacing for its field, centimetres or inches without the unit: '40.6', '16'. */
+/** A spacing for its field, centimetres or inches without the unit, fine enough to be turned back: '40.64', '16'. */
 export const spacingText = (spacingM: number, unit: LengthUnit): string =>
   unit === 'm'
     ? String(Math.round(spacingM * 1000) / 10)
@@ -43,7 +43,7 @@ export const spacingText = (spacingM: number, unit: LengthUnit): string =>
 
 /** A bed's length for its field, metres or feet without the unit: '1.2', '4'. */
 export const bedLengthText = (lengthM: number, unit: LengthUnit): string =>
-  String(Math.round((unit === 'm' ? lengthM : lengthM / FOOT_M) * 1000) / 1000)
+  String(Math.round((unit === 'm' ? lengthM : lengthM / FOOT_M) * 10_000) / 10_000)
 
 /** A weight with its unit, e.g. '1.4 kg', '3 lb'. */
 export function showWeightRange(lowKg: number, highKg: number, unit: LengthUnit): string {

@@ -9,6 +9,7 @@ import { bedName, beds, cropName, crops, plantings, timeZone } from '../state/ga
 import { nowMs } from '../state/present.js'
 import { PlantingForm } from './planting-form.js'
 import { prefillFrom } from './planting-prefill.js'
+import { hasDraft } from './use-form.js'
 
 /** What has become of it by the garden's date; a date to come is a plan. */
 function since(planting: Planting, date: string): string {
@@ -23,7 +24,10 @@ function since(planting: Planting, date: string): string {
 export function PlantingsSection() {
   const known = plantings.state.value.value ?? []
   const [isAsked] = useState(() => prefillFrom(location.search) !== null)
+  // what was typed before a reload is not folded away
+  const [isBegun] = useState(() => hasDraft('planting.new'))
   const date = localDate(nowMs.value, timeZone.value)
+  const isFirst = plantings.state.value.value?.length === 0
   const entry = useRef<HTMLDetailsElement>(null)
   const isLoaded = plantings.state.value.value !== null && crops.state.value.value !== null
   useEffect(() => {
@@ -48,7 +52,7 @@ export function PlantingsSection() {
         </details>
       ))}
       {mayChange.value && (
-        <details class="item" ref={entry} open={known.length === 0 || isAsked}>
+        <details class="item" ref={entry} open={isFirst || isAsked || isBegun}>
           <summary>Add a planting</summary>
           <PlantingForm key={known.length} planting={null} takesAddress />
         </details>

@@ -56,6 +56,9 @@ function draftOf(key: string): Signal<Values | null> {
   return draft
 }
 
+/** Has something been typed into a form that the hub has not taken yet? */
+export const hasDraft = (key: string): boolean => draftOf(key).peek() !== null
+
 function keepDraft(key: string, values: Values | null, isSecret: boolean): void {
   draftOf(key).value = values
   if (isSecret) return
