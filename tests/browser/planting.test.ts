@@ -81,14 +81,45 @@ describeInBrowser('the page of a planting', ({ visit }) => {
 
   test('takes what was seen with one tap, sets the stages by it, and takes it back', async () => {
     const { page } = await visit(address())
-    const seen = page.getByRole('region', { name: 'What you saw' })
+    const seen = page.getByRole('region', { name: 'What was done and seen' })
     await seen.getByRole('button', { name: 'heads form' }).click()
-    await seen.getByText('28 Mar 2027: heads form').waitFor()
-    await expect.poll(() => page.locator('.say').textContent()).toMatch(/^Head forming since Sun 28 Mar\./)
+    await seen.getByRole('row', { name: '28 Mar 2027 Heads had started.' }).waitFor()
+    await seen.getByText('Noted: heads form, 28 Mar 2027.').waitFor()
+    await page.locator('.say', { hasText: /^Head forming since Sun 28 Mar\./ }).waitFor()
     expect(await page.locator('.say').textContent()).toContain('set right by what you saw on 28 Mar 2027')
-    await seen.getByRole('button', { name: 'Remove' }).click()
-    await seen.getByRole('button', { name: 'Yes, remove' }).click()
-    await expect.poll(() => page.locator('.say').textContent()).toMatch(/^Growing leaves since/)
+    expect(await seen.getByRole('button', { name: 'heads form' }).count()).toBe(0)
+    await seen.getByRole('button', { name: 'Undo' }).click()
+    await seen.getByRole('button', { name: 'heads form' }).waitFor()
+    await page.locator('.say', { hasText: /^Growing leaves since/ }).waitFor()
+  })
+
+  test('shows its journal in short, and leads to all of it', async () => {
+    for (let day = 26; day <= 27; day++) {
+      await tell(garden.hub, 'POST', 'gardens/home/journal', {
+        id: `weeded-on-the-${day}`,
+        kind: 'weeded',
+        on: `2027-03-${day}`,
+        planting: cabbage,
+        note: day === 27 ? 'chickweed' : null,
+      })
+    }
+    const { page } = await visit(address(), { width: 360 })
+    const lines = page.getByRole('region', { name: 'What was done and seen' })
+    await lines.getByRole('row', { name: '27 Mar 2027 Weeded. chickweed' }).waitFor()
+    expect((await lines.getByRole('row').allTextContents())[1]).toBe('26 Mar 2027Weeded.')
+    await lines.getByRole('link', { name: /its journal/ }).click()
+    await page.getByRole('heading', { name: 'Journal' }).waitFor()
+    expect(new URL(page.url()).searchParams.get('planting')).toBe(cabbage)
+  })
+
+  test('says at once what the hub will not note, and keeps nothing of it', async () => {
+    const { page } = await visit(address())
+    const seen = page.getByRole('region', { name: 'What was done and seen' })
+    await seen.getByLabel('seen on').fill('2027-03-24')
+    await seen.getByRole('button', { name: 'bolted' }).waitFor()
+    await seen.getByRole('button', { name: 'heads form' }).click()
+    await seen.getByRole('alert').getByText('before planting out: that was on 25 Mar 2027').waitFor()
+    expect(await seen.getByText('Heads had started.').count()).toBe(0)
   })
 
   test('puts the grower’s number in place of the library’s, shows it as theirs, and minds nonsense', async () => {

@@ -2,6 +2,7 @@
 import type { GardenCrop } from '../../../shared/api/crops.js'
 import type { GardenForecast } from '../../../shared/api/forecast.js'
 import type { Planting } from '../../../shared/api/garden.js'
+import type { JournalEntry } from '../../../shared/api/journal.js'
 import type { PlantingReport } from '../../../shared/api/progress.js'
 import type { Mutes, Warning } from '../../../shared/api/warnings.js'
 import { get } from '../api/client.js'
@@ -26,6 +27,7 @@ export interface PlantingData {
   /** of this planting, and of frost in its bed; newest first, open and cleared */
   readonly warnings: Resource<Warning[]>
   readonly mutes: Resource<Mutes>
+  readonly journal: Resource<JournalEntry[]>
   /** its crop with the grower's own numbers; null: not known any more */
   readonly crop: Resource<GardenCrop | null>
   reload(): Promise<void>
@@ -58,17 +60,27 @@ export function plantingData(id: string): PlantingData {
     const isOfThis = (w: Warning): boolean => w.planting === id || (w.kind === 'frost' && w.bed === bed)
     return all.filter(isOfThis).sort((a, b) => b.raisedAt.localeCompare(a.raisedAt))
   })
+  const journal = resource<JournalEntry[]>((signal) =>
+    get(inGarden(`/journal?planting=${encodeURIComponent(id)}`), signal),
+  )
   const mutes = resource<Mutes>((signal) => get(plantingApi(id, '/mutes'), signal))
   return {
     growth,
     forecast,
     warnings,
     mutes,
+    journal,
     crop,
     async reload() {
       await growth.reload()
       if (growth.state.peek().value === null) return
-      await Promise.all([forecast.reload(), warnings.reload(), mutes.reload(), crop.reload()])
+      await Promise.all([
+        forecast.reload(),
+        warnings.reload(),
+        mutes.reload(),
+        journal.reload(),
+        crop.reload(),
+      ])
     },
   }
 }

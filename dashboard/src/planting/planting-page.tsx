@@ -151,12 +151,14 @@ export function PlantingPage({ planting: id }: { readonly planting: string }) {
   const forecast = data.forecast.state.value
   const crop = data.crop.state.value
   const warnings = data.warnings.state.value
+  const journal = data.journal.state.value
   // set whole: a part that came later would push the ones below it about
   const isReady =
     value !== null &&
     (forecast.value !== null || forecast.failure !== null) &&
     (crop.value !== null || crop.failure !== null || !crop.isLoading) &&
-    (warnings.value !== null || warnings.failure !== null)
+    (warnings.value !== null || warnings.failure !== null) &&
+    (journal.value !== null || journal.failure !== null)
   if (!isReady) return <p class="waiting">Reckoning up the planting …</p>
 
   const { planting, report } = value
@@ -195,9 +197,12 @@ export function PlantingPage({ planting: id }: { readonly planting: string }) {
         forms={crop.value?.forms ?? 'head'}
         isPlantedOut={planting.plantedOutOn !== null}
         today={report.today}
-        observations={report.observations}
+        journal={journal.value ?? []}
         onChanged={reload}
       />
+      {journal.failure !== null && (
+        <Failure failure={journal.failure} onRetry={() => void data.journal.reload()} />
+      )}
       {report.days.date.length > 0 && (
         <>
           <GrowthCurve report={report} />

@@ -1,15 +1,28 @@
-/** What the grower saw of the planting, entered with one tap: the later stages are set right by it. */
+/** What was done to the planting and seen of it, from the journal; what is seen sets the later stages right. */
 import { useState } from 'preact/hooks'
-import type { Observation, Seen } from '../../../shared/api/progress.js'
+import type { JournalEntry } from '../../../shared/api/journal.js'
+import type { Seen } from '../../../shared/api/progress.js'
 import { isDate } from '../../../shared/local-time.js'
-import { call, failureText } from '../api/client.js'
+import { failureText } from '../api/client.js'
 import { dayMonthYear } from '../format/local-clock.js'
-import { RemoveButton } from '../garden/remove-button.js'
+import {
+  type Handed,
+  inputOf,
+  newEntryId,
+  removeEntry,
+  throwAway,
+  writeEntry,
+} from '../journal/journal-send.js'
+import { entrySentence } from '../journal/journal-words.js'
+import { type ShownEntry, shownEntries } from '../journal/shown-entries.js'
+import { itemNow, sendNow, waiting } from '../outbox/outbox.js'
 import { mayChange } from '../state/access.js'
-import { plantingApi } from './planting-data.js'
-import { SEEN, seenWords } from './planting-words.js'
+import { lengthUnit } from '../state/preferences.js'
+import { draftOf, notYetSeen, withWritten } from './planting-journal.js'
+import { seenWords, withDates } from './planting-words.js'
 
-const OF_SEEDLINGS: readonly Seen[] = ['emerged', 'first-leaves']
+/** So many lines; the rest is a touch away. */
+const NEWEST = 8
 
 interface SeenSectionProps {
   readonly planting: string
@@ -18,68 +31,137 @@ interface SeenSectionProps {
   /** its emergence was seen elsewhere, if at all */
   readonly isPlantedOut: boolean
   readonly today: string
-  readonly observations: readonly Observation[]
+  /** the planting's, as the hub has it */
+  readonly journal: readonly JournalEntry[]
   onChanged(): Promise<void>
 }
 
-export function SeenSection({
-  planting,
-  forms,
-  isPlantedOut,
-  today,
-  observations,
-  onChanged,
-}: SeenSectionProps) {
+interface Told {
+  readonly text: string
+  readonly isTrouble: boolean
+  /** the entry that can be undone */
+  readonly entry: string | null
+}
+
+function Lines({ entries, forms }: { readonly entries: readonly ShownEntry[]; readonly forms: string }) {
+  const unit = lengthUnit.value
+  return (
+    <table class="journal-lines">
+      <caption class="unseen">The planting’s journal, newest first</caption>
+      <tbody>
+        {entries.map((entry) => (
+          <tr key={entry.id}>
+            <th scope="row">{dayMonthYear(entry.on)}</th>
+            <td>
+              {entrySentence(entry, unit, forms)}
+              {entry.note !== null && <span class="note-text"> {entry.note}</span>}
+              {entry.photos.length > 0 && (
+                <span class="aside">
+                  {' '}
+                  {entry.photos.length === 1 ? 'One photo.' : `${entry.photos.length} photos.`}
+                </span>
+              )}
+              {entry.state === 'waiting' && <span class="aside"> Not yet with the hub.</span>}
+              {entry.state === 'refused' && <span class="problem"> The hub did not take this.</span>}
+            </td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  )
+}
+
+/** Why the hub would not have it, as it says at the fields. */
+function refusalText({ refusal }: Handed): string {
+  const messages = refusal?.problems.map(({ message }) => message) ?? []
+  return withDates(messages.length > 0 ? messages.join('; ') : (refusal?.message ?? ''))
+}
+
+export function SeenSection({ planting, forms, isPlantedOut, today, journal, onChanged }: SeenSectionProps) {
   const [date, setDate] = useState<string | null>(null)
   const [sending, setSending] = useState<Seen | null>(null)
-  const [told, setTold] = useState<{ readonly text: string; readonly isTrouble: boolean } | null>(null)
+  const [written, setWritten] = useState<readonly JournalEntry[]>([])
+  /** gone from the page before they are from the hub's list */
+  const [undone, setUndone] = useState<readonly string[]>([])
+  const [told, setTold] = useState<Told | null>(null)
   const on = date ?? today
-  const missing = SEEN.filter(
-    (seen) => !observations.some((o) => o.seen === seen) && !(isPlantedOut && OF_SEEDLINGS.includes(seen)),
+  const known = withWritten(journal, written)
+  const items = waiting.value.filter(
+    (item) =>
+      ('input' in item && item.input.planting === planting) || known.some(({ id }) => id === item.entry),
   )
+  const entries = shownEntries(known, items).filter(({ id }) => !undone.includes(id))
+  const address = `/journal?planting=${encodeURIComponent(planting)}`
 
   async function see(seen: Seen): Promise<void> {
     setSending(seen)
+    const id = newEntryId()
+    const draft = { ...draftOf(seen), planting, on }
+    const words = `${seenWords(seen, forms)}, ${dayMonthYear(on)}`
     try {
-      await call('POST', plantingApi(planting, '/observations'), { seen, on, note: null })
-      setTold({ text: `Noted: ${seenWords(seen, forms)}, ${dayMonthYear(on)}.`, isTrouble: false })
+      setWritten([{ ...inputOf(draft), id, photos: [], writtenAt: new Date().toISOString() }, ...written])
+      const handed = await writeEntry(draft, { id })
+      if (handed.state === 'refused') {
+        const item = itemNow(handed.seq)
+        if (item !== null) await throwAway(item)
+        setWritten(written)
+        setTold({ text: `Not noted: ${refusalText(handed)}.`, isTrouble: true, entry: null })
+        return
+      }
+      const later = handed.state === 'waiting' ? ' It goes to the hub when that can be reached.' : ''
+      setTold({ text: `Noted: ${words}.${later}`, isTrouble: false, entry: id })
       setDate(null)
       await onChanged()
     } catch (error) {
-      setTold({ text: `Not noted: ${failureText(error)}`, isTrouble: true })
+      setWritten(written)
+      setTold({ text: `Not noted: ${failureText(error)}`, isTrouble: true, entry: null })
     } finally {
       setSending(null)
     }
   }
 
+  async function undo(id: string): Promise<void> {
+    try {
+      setUndone([...undone, id])
+      await removeEntry(id)
+      setTold({ text: 'Undone.', isTrouble: false, entry: null })
+      await sendNow()
+      await onChanged()
+    } catch (error) {
+      setUndone(undone)
+      setTold({ text: `Not undone: ${failureText(error)}`, isTrouble: true, entry: id })
+    }
+  }
+
   return (
-    <section class="planting-part" aria-label="What you saw">
-      <h3>What you saw</h3>
-      {observations.length === 0 && (
-        <p>Nothing noted yet. What you saw sets the stages right, and the dates to come with them.</p>
+    <section class="planting-part" aria-label="What was done and seen">
+      <h3>What was done and seen</h3>
+      {entries.length === 0 && (
+        <p>
+          Nothing noted yet. What you saw sets the stages right, and the dates to come with them.{' '}
+          {mayChange.value && <a href={address}>Write in its journal</a>}
+        </p>
       )}
-      {observations.length > 0 && (
-        <ul class="seen">
-          {observations.map((o) => (
-            <li key={o.id}>
-              {dayMonthYear(o.on)}: {seenWords(o.seen, forms)}
-              {o.note !== null && `, “${o.note}”`}{' '}
-              <RemoveButton
-                what={`“${seenWords(o.seen, forms)}”`}
-                onRemove={async () => {
-                  await call('DELETE', plantingApi(planting, `/observations/${encodeURIComponent(o.id)}`))
-                  setTold(null)
-                  await onChanged()
-                }}
-              />
-            </li>
-          ))}
-        </ul>
+      {entries.length > 0 && <Lines entries={entries.slice(0, NEWEST)} forms={forms} />}
+      {entries.length > NEWEST && (
+        <details>
+          <summary>
+            {entries.length - NEWEST} earlier {entries.length - NEWEST === 1 ? 'entry' : 'entries'}
+          </summary>
+          <Lines entries={entries.slice(NEWEST)} forms={forms} />
+        </details>
+      )}
+      {entries.length > 0 && (
+        <p>
+          <a href={address}>
+            {mayChange.value ? 'Write more, add photos, mend or take back: its journal' : 'Its journal'}
+          </a>
+        </p>
       )}
       {mayChange.value && (
         <>
           <div class="seen-buttons">
-            {missing.map((seen) => (
+            {notYetSeen(entries, isPlantedOut).map((seen) => (
               <button key={seen} type="button" disabled={sending !== null} onClick={() => void see(seen)}>
                 {seenWords(seen, forms)}
               </button>
@@ -105,7 +187,12 @@ export function SeenSection({
         role={told?.isTrouble === true ? 'alert' : 'status'}
         class={told?.isTrouble === true ? 'problem' : 'aside'}
       >
-        {told?.text ?? ''}
+        {told?.text ?? ''}{' '}
+        {told !== null && told.entry !== null && (
+          <button type="button" class="plain" onClick={() => void undo(told.entry ?? '')}>
+            Undo
+          </button>
+        )}
       </p>
     </section>
   )
