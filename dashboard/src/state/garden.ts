@@ -1,6 +1,6 @@
 /** What the hub knows about the garden: fetched once, fetched anew when the hub says it changed. */
 import { computed, signal } from '@preact/signals'
-import type { Crop } from '../../../shared/api/crops.js'
+import type { GardenCrop } from '../../../shared/api/crops.js'
 import type { Bed, Garden, Placement, Planting } from '../../../shared/api/garden.js'
 import type { NodeStatus, Refusals, Today } from '../../../shared/api/measurements.js'
 import type { Warning } from '../../../shared/api/warnings.js'
@@ -26,7 +26,7 @@ export const placements = resource<Placement[]>((signal) => get(inGarden('/place
 export const plantings = resource<Planting[]>((signal) => get(inGarden('/plantings'), signal))
 export const warnings = resource<Warning[]>((signal) => get(inGarden('/warnings'), signal))
 /** the library's, with the grower's own numbers, and the grower's own */
-export const crops = resource<Crop[]>((signal) => get(inGarden('/crops'), signal))
+export const crops = resource<GardenCrop[]>((signal) => get(inGarden('/crops'), signal))
 
 export const today = resource<Today>(async (signal) => {
   const answer = await get<Today>(inGarden('/today'), signal)
