@@ -187,6 +187,11 @@ export const PROBLEMS = {
     title: 'The photo is too large',
     remedy: 'Send at most 4 MiB: make it smaller first. 1600 points across are plenty.',
   },
+  NOT_A_TABLE: {
+    status: 415,
+    title: 'This is not a table of readings',
+    remedy: 'Send CSV as text/csv, in UTF-8: a header with a column `time`, then the rows.',
+  },
   UNSUPPORTED_MEDIA_TYPE: {
     status: 415,
     title: 'Only JSON is understood',

@@ -1,6 +1,7 @@
 /** Why a command could not do its work, in words for whoever typed it; a stack only for what nobody foresaw. */
 import { ConfigError } from '../config.js'
 import { GardenError } from '../garden/port.js'
+import { KeepError, TidyCsvError } from '../keep/port.js'
 import { DataFolderError } from '../sqlite/data-folder.js'
 import { MigrationError } from '../sqlite/migrate.js'
 import { StoreError } from '../store/port.js'
@@ -9,6 +10,9 @@ import { DoorFileError } from './door-file.js'
 export function explain(error: unknown): string {
   if (error instanceof ConfigError) return `The settings cannot be used:\n${error.message}`
   if (error instanceof DoorFileError || error instanceof MigrationError) return error.message
+  if (error instanceof TidyCsvError) return error.message
+  if (error instanceof KeepError)
+    return [error.message, ...error.problems.map((one) => `  ${one}`)].join('\n')
   if (error instanceof DataFolderError || error instanceof StoreError || error instanceof GardenError) {
     return error.message
   }

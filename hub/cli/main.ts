@@ -1,14 +1,18 @@
 #!/usr/bin/env node
-/** The command line: `hearting serve | demo | replay | owner | token | node | move`. Each is a file beside this one. */
+/** The command line: `hearting serve | demo | replay | export | import | backup | restore | owner | token | node | move`. Each is a file beside this one. */
 import { readFileSync } from 'node:fs'
 import { Command } from 'commander'
 import { z } from 'zod'
+import { backupCommand } from './backup-command.js'
 import { demoCommand } from './demo.js'
+import { exportCommand } from './export-command.js'
 import { explain } from './failures.js'
+import { importCommand } from './import-command.js'
 import { moveCommand } from './move-command.js'
 import { nodeCommand } from './node-command.js'
 import { ownerCommand } from './owner-command.js'
 import { replayCommand } from './replay-command.js'
+import { restoreCommand } from './restore-command.js'
 import { serveCommand } from './serve.js'
 import { tokenCommand } from './token-command.js'
 
@@ -24,6 +28,10 @@ const program = new Command('hearting')
   .addCommand(serveCommand(), { isDefault: true })
   .addCommand(demoCommand())
   .addCommand(replayCommand())
+  .addCommand(exportCommand())
+  .addCommand(importCommand())
+  .addCommand(backupCommand())
+  .addCommand(restoreCommand())
   .addCommand(ownerCommand())
   .addCommand(tokenCommand())
   .addCommand(nodeCommand())

@@ -5,6 +5,7 @@ import { isId } from '../../shared/ids.js'
 import { loadConfig } from '../config.js'
 import { TOKEN_USER } from '../doors/mqtt-logins.js'
 import { topicsUnder } from '../ingest/topics.js'
+import { COLUMN_QUANTITY, TidyCsvError } from '../keep/tidy-csv.js'
 import { between, HubViewError, viewHub } from './hub-view.js'
 import type { ReplayProgress } from './pack-sender.js'
 import { PublishError } from './publisher.js'
@@ -18,7 +19,6 @@ import {
   jsonReport,
   type ReplayReport,
 } from './replay-report.js'
-import { COLUMN_QUANTITY, TidyCsvError } from './tidy-csv.js'
 
 const DAY_MS = 86_400_000
 

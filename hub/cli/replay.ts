@@ -5,10 +5,11 @@
  */
 import { setTimeout as delay } from 'node:timers/promises'
 import { topicsUnder } from '../ingest/topics.js'
+import { COLUMN_QUANTITY, openTidyCsv, TidyCsvError, type TidyRow } from '../keep/tidy-csv.js'
+import { readingsIn } from '../keep/tidy-readings.js'
 import { PackSender, type ReplayProgress } from './pack-sender.js'
 import { connectPublisher, PublishError, type PublisherLimits } from './publisher.js'
 import { EARLIEST_SENML_MS, type PackReading } from './senml-pack.js'
-import { COLUMN_QUANTITY, openTidyCsv, TidyCsvError, type TidyRow } from './tidy-csv.js'
 
 export interface ReplayTarget {
   readonly host: string
@@ -58,34 +59,31 @@ export async function surveyTidyCsv(
   visit: (reading: PackReading) => void = () => {},
 ): Promise<Survey> {
   const file = await openTidyCsv(path)
-  const known = file.columns.filter((name) => name in COLUMN_QUANTITY)
-  if (known.length === 0) {
-    const names = Object.keys(COLUMN_QUANTITY).join(', ')
-    throw new TidyCsvError(
-      `${path}: no column that is known. Known: ${names}. It has: ${file.columns.join(', ')}`,
-    )
-  }
+  const readingsOf = readingsIn(path, file)
   const byQuantity: Record<string, number> = {}
   let rows = 0
   let readings = 0
   let firstMs = Number.POSITIVE_INFINITY
   let lastMs = Number.NEGATIVE_INFINITY
   for await (const row of file.rows) {
-    if (row.timeMs < EARLIEST_SENML_MS) {
-      throw new TidyCsvError(
-        `${path}: ${new Date(row.timeMs).toISOString()} is before July 1978, which the wire format (SenML) cannot say`,
-      )
-    }
     rows++
-    firstMs = Math.min(firstMs, row.timeMs)
-    lastMs = Math.max(lastMs, row.timeMs)
     for (const reading of readingsOf(row)) {
+      if (reading.timeMs < EARLIEST_SENML_MS) {
+        throw new TidyCsvError(
+          `${path}: ${new Date(reading.timeMs).toISOString()} is before July 1978, which the wire format (SenML) cannot say`,
+        )
+      }
+      firstMs = Math.min(firstMs, reading.timeMs)
+      lastMs = Math.max(lastMs, reading.timeMs)
       byQuantity[reading.quantity] = (byQuantity[reading.quantity] ?? 0) + 1
       visit(reading)
       readings++
     }
   }
-  if (readings === 0) throw new TidyCsvError(`${path}: no readings in its columns ${known.join(', ')}`)
+  if (readings === 0) {
+    const known = file.columns.filter((name) => name in COLUMN_QUANTITY)
+    throw new TidyCsvError(`${path}: no readings in its columns ${known.join(', ')}`)
+  }
   return { rows, readings, byQuantity, firstMs, lastMs }
 }
 
@@ -109,6 +107,7 @@ export async function replayFile(
 ): Promise<ReplayOutcome> {
   const startedAtMs = Date.now()
   const file = await openTidyCsv(path)
+  const readingsOf = readingsIn(path, file)
   const clientId = `replay-${target.node}-${Math.random().toString(36).slice(2, 10)}`
   const publisher = await connectPublisher({ ...target, clientId }, options.limits)
   const sender = new PackSender(
@@ -118,7 +117,10 @@ export async function replayFile(
   )
   let failure: PublishError | null = null
   try {
-    const packs = speed === 'max' ? fullPacks(file.rows) : timedPacks(file.rows, speed, options.signal)
+    const packs =
+      speed === 'max'
+        ? fullPacks(file.rows, readingsOf)
+        : timedPacks(file.rows, readingsOf, speed, options.signal)
     for await (const pack of packs) {
       if (!(await sender.send(pack))) break
     }
@@ -138,18 +140,12 @@ export async function replayFile(
   }
 }
 
-/** The readings of a row; where two columns give one quantity, the first in the file speaks. */
-function readingsOf(row: TidyRow): PackReading[] {
-  const readings: PackReading[] = []
-  for (const [column, value] of Object.entries(row.values)) {
-    const quantity = COLUMN_QUANTITY[column]
-    if (quantity === undefined || readings.some((reading) => reading.quantity === quantity)) continue
-    readings.push({ quantity, timeMs: row.timeMs, value })
-  }
-  return readings
-}
+type ReadingsOf = (row: TidyRow) => PackReading[]
 
-async function* fullPacks(rows: AsyncIterable<TidyRow>): AsyncGenerator<PackReading[]> {
+async function* fullPacks(
+  rows: AsyncIterable<TidyRow>,
+  readingsOf: ReadingsOf,
+): AsyncGenerator<PackReading[]> {
   let pack: PackReading[] = []
   let rowsInPack = 0
   for await (const row of rows) {
@@ -166,6 +162,7 @@ async function* fullPacks(rows: AsyncIterable<TidyRow>): AsyncGenerator<PackRead
 /** Rows when they are due, `speed` times faster than measured; never faster than asked, even after a stall. */
 async function* timedPacks(
   rows: AsyncIterable<TidyRow>,
+  readingsOf: ReadingsOf,
   speed: number,
   signal: AbortSignal | undefined,
 ): AsyncGenerator<PackReading[]> {

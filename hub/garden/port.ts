@@ -22,6 +22,7 @@ import type { ForecastPoint } from '../core/forecast/public-correction.js'
 import type { MeasuredDay } from '../core/plan/climate-from-days.js'
 import type { LearnedSun } from '../core/sun/learned-sun.js'
 import type { DeliveryRepository } from './delivery-port.js'
+import type { ExportRepository } from './export-port.js'
 import type { JournalRepository } from './journal-port.js'
 
 /** A placement with its times as UTC ms (the API's form has ISO 8601). */
@@ -133,7 +134,7 @@ export interface KeptLearnedSun {
  * breaking a rule between things (a placement of an unknown bed, overlapping placements of one node, deleting a
  * bed that still has plantings or placements) throws GardenError.
  */
-export interface GardenRepository extends DeliveryRepository, JournalRepository {
+export interface GardenRepository extends DeliveryRepository, ExportRepository, JournalRepository {
   listGardens(): Promise<Garden[]>
   getGarden(garden: string): Promise<Garden | null>
   putGarden(garden: string, input: GardenInput): Promise<Garden>

@@ -8,6 +8,7 @@ import type { Answered } from './sqlite/answered.js'
 import { dayCache } from './sqlite/day-cache.js'
 import { deliveries } from './sqlite/deliveries.js'
 import { type AnsweredDoorRecords, doorRecords } from './sqlite/door-records.js'
+import { gardenDump } from './sqlite/garden-dump.js'
 import { growing } from './sqlite/growing.js'
 import { journal } from './sqlite/journal.js'
 import { placements } from './sqlite/placements.js'
@@ -42,6 +43,7 @@ const methods: Answered<keyof GardenRepository> & AnsweredDoorRecords = {
   ...warningNews(db),
   ...deliveries(db),
   ...doorRecords(db),
+  ...gardenDump(db),
   close: () => {
     db.close()
   },

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { gzipSync } from 'node:zlib'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { openTidyCsv, TidyCsvError, type TidyRow } from '../../hub/cli/tidy-csv.js'
+import { openTidyCsv, TidyCsvError, type TidyRow } from '../../hub/keep/tidy-csv.js'
 
 let dir = ''
 beforeAll(async () => {

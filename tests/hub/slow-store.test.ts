@@ -1,10 +1,10 @@
 import { describe, expect, it, vi } from 'vitest'
-import type { ReadingStore } from '../../hub/store/port.js'
 import { openSqliteStore } from '../../hub/store/sqlite/open-sqlite-store.js'
+import type { CopyableStore } from '../../hub/store/stored-rows.js'
 import { ask, newDataDir, node, publish, setUpHome, startOn } from './hub-fixture.js'
 
 /** The embedded store on a disk that hangs until released. */
-function stallingStore(): { openStore: (folder: string) => Promise<ReadingStore>; release(): void } {
+function stallingStore(): { openStore: (folder: string) => Promise<CopyableStore>; release(): void } {
   let release: () => void = () => {}
   const stalled = new Promise<void>((resolve) => {
     release = resolve

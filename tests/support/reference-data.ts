@@ -4,7 +4,7 @@
  */
 import { existsSync } from 'node:fs'
 import { resolve } from 'node:path'
-import { openTidyCsv } from '../../hub/cli/tidy-csv.js'
+import { openTidyCsv } from '../../hub/keep/tidy-csv.js'
 
 const root = resolve(
   process.env.HEARTING_REFERENCE_DATA ?? resolve(import.meta.dirname, '../../../shared/data'),

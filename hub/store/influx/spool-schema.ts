@@ -72,6 +72,9 @@ const MIGRATIONS: readonly Migration[] = [
   },
 ]
 
+/** Newest version of its tables. */
+export const SPOOL_VERSION = MIGRATIONS.length
+
 /**
  * Opens the spool, making it where it is not there; several threads may hold a connection each.
  *

@@ -55,6 +55,9 @@ const MIGRATIONS: readonly Migration[] = [
   },
 ]
 
+/** Newest version of its tables. */
+export const READINGS_VERSION = MIGRATIONS.length
+
 /** Opens the database for writing, creating or updating its tables. */
 export function openForWriting(file: string): Database.Database {
   const db = new Database(file)
