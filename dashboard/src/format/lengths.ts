@@ -38,12 +38,23 @@ export function showLength(lengthM: number, unit: LengthUnit): string {
 /** A spacing for its field, centimetres or inches without the unit, fine enough to be turned back: '40.64', '16'. */
 export const spacingText = (spacingM: number, unit: LengthUnit): string =>
   unit === 'm'
-    ? String(Math.round(spacingM * 1000) / 10)
+    ? String(Math.round(spacingM * 10_000) / 100)
     : String(Math.round((spacingM / INCH_M) * 100) / 100)
 
 /** A bed's length for its field, metres or feet without the unit: '1.2', '4'. */
 export const bedLengthText = (lengthM: number, unit: LengthUnit): string =>
   String(Math.round((unit === 'm' ? lengthM : lengthM / FOOT_M) * 10_000) / 10_000)
+
+/** A bed from above: '2.4 × 1.2 m', '8 ft × 4 ft'. */
+export function bedSizeText(
+  bed: { readonly lengthM: number; readonly widthM: number },
+  unit: LengthUnit,
+): string {
+  const metres = (lengthM: number): string => String(Math.round(lengthM * 100) / 100)
+  return unit === 'm'
+    ? `${metres(bed.lengthM)}\u00a0×\u00a0${metres(bed.widthM)}\u00a0m`
+    : `${feetText(bed.lengthM)}\u00a0×\u00a0${feetText(bed.widthM)}`
+}
 
 /** A weight with its unit, e.g. '1.4 kg', '3 lb'. */
 export function showWeightRange(lowKg: number, highKg: number, unit: LengthUnit): string {
