@@ -69,7 +69,7 @@ export async function fillGarden({ garden, store }: OwnParts): Promise<void> {
     id: 'my-cabbage',
     basedOn: 'cabbage-early',
     name: 'Old "Round"',
-    adjustments: { spacingM: 0.41 },
+    adjustments: { heatAboveC: 26.5, baseC: 4.1 },
   })
   await garden.putTemperatureNormals('home', {
     minC: [-2, -2, 0, 3, 7, 11, 13, 13, 10, 6, 2, -1],

@@ -176,9 +176,7 @@ describe('an export that is not whole, or not right', () => {
   let dir = ''
   let empty: OwnParts
   beforeEach(async () => {
-    const original = await open('original')
-    await fillGarden(original)
-    dir = await exported(original, 'export')
+    dir = await copyOfWhole()
     empty = await open(`empty-${copies}`)
   })
 

@@ -45,6 +45,8 @@ async function parsed(response: Response): Promise<unknown> {
 /**
  * One call to the hub. The hub checks every answer against its own schema and serves this very page, so the shape
  * is taken as promised.
+ *
+ * @param body  sent as JSON; a Blob goes as it is, under its own type
  */
 export async function call<T>(
   method: Method,
@@ -59,8 +61,11 @@ export async function call<T>(
       headers:
         body === undefined
           ? { accept: 'application/json' }
-          : { accept: 'application/json', 'content-type': 'application/json' },
-      ...(body === undefined ? {} : { body: JSON.stringify(body) }),
+          : {
+              accept: 'application/json',
+              'content-type': body instanceof Blob ? body.type : 'application/json',
+            },
+      ...(body === undefined ? {} : { body: body instanceof Blob ? body : JSON.stringify(body) }),
       ...(signal === undefined ? {} : { signal }),
     })
   } catch (error) {

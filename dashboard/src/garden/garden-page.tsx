@@ -1,34 +1,18 @@
-/** The Garden page: what the grower tells the hub. On the first visit only the garden itself is asked for. */
+/** The Garden page: what the grower tells the hub. The first visit is led through it by front-door/. */
 import { useEffect } from 'preact/hooks'
 import { DoorsSection } from '../access/doors-section.js'
 import { DeliverySection } from '../delivery/delivery-section.js'
 import { Failure } from '../parts/failure.js'
 import { hasDoors, mayChange } from '../state/access.js'
-import { beds, crops, garden, isUnset, nodes, placements, plantings } from '../state/garden.js'
+import { beds, crops, garden, nodes, placements, plantings } from '../state/garden.js'
 import { BedsSection } from './beds-section.js'
 import { GardenForm } from './garden-form.js'
+import { KeepSection } from './keep-section.js'
 import { NormalsSection } from './normals-section.js'
 import { PlacementsSection } from './placements-section.js'
 import { PlantingsSection } from './plantings-section.js'
 
 const PARTS = [nodes, placements, plantings, crops] as const
-
-function Welcome() {
-  return (
-    <section class="invitation">
-      <h2>Welcome</h2>
-      <p>
-        This almanac keeps the sun, the warmth and the soil of your beds. It begins with the garden: where it
-        lies decides when the sun rises over it, and its clock decides where one day ends and the next begins.
-        Beds, nodes and plantings come after, and everything can be changed later. Nothing leaves your own
-        network.
-      </p>
-      <p>
-        A node may publish already: <a href="/nodes">its page</a> shows what has arrived.
-      </p>
-    </section>
-  )
-}
 
 export function GardenPage() {
   const isSetUp = garden.value !== null
@@ -36,13 +20,6 @@ export function GardenPage() {
     if (isSetUp) for (const part of PARTS) void part.reload()
   }, [isSetUp])
 
-  if (isUnset.value)
-    return (
-      <>
-        <Welcome />
-        <GardenForm />
-      </>
-    )
   const failed = [beds, ...PARTS].find((part) => part.state.value.failure !== null)
   return (
     <>
@@ -64,6 +41,7 @@ export function GardenPage() {
           <GardenForm />
         </section>
       )}
+      <KeepSection />
       {hasDoors.value && mayChange.value && <DoorsSection />}
     </>
   )
