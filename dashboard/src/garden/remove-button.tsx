@@ -1,23 +1,27 @@
 /** Removing something asks once more, in place, and says why when the hub will not. */
 import { useState } from 'preact/hooks'
-import { failureText } from '../api/client.js'
+import { ApiFailure, failureText } from '../api/client.js'
 import { mayChange } from '../state/access.js'
 
 interface RemoveButtonProps {
   /** what goes, e.g. 'the bed East bed' */
   readonly what: string
   onRemove(): Promise<void>
+  /** where the hub will not because other things hang on it: removing those too */
+  readonly withAll?: { readonly label: string; remove(): Promise<void> }
 }
 
-export function RemoveButton({ what, onRemove }: RemoveButtonProps) {
+export function RemoveButton({ what, onRemove, withAll }: RemoveButtonProps) {
   const [isAsking, setAsking] = useState(false)
   const [trouble, setTrouble] = useState<string | null>(null)
+  const [isHeld, setHeld] = useState(false)
 
-  async function remove(): Promise<void> {
+  async function remove(how: () => Promise<void>): Promise<void> {
     try {
-      await onRemove()
+      await how()
     } catch (error) {
       setTrouble(failureText(error))
+      setHeld(error instanceof ApiFailure && error.problem?.code === 'STILL_USED')
       setAsking(false)
     }
   }
@@ -35,12 +39,20 @@ export function RemoveButton({ what, onRemove }: RemoveButtonProps) {
             {trouble}
           </span>
         )}
+        {isHeld && withAll !== undefined && (
+          <>
+            {' '}
+            <button type="button" onClick={() => void remove(withAll.remove)}>
+              {withAll.label}
+            </button>
+          </>
+        )}
       </span>
     )
   return (
     <span class="asking">
       Really remove {what}?{' '}
-      <button type="button" onClick={() => void remove()}>
+      <button type="button" onClick={() => void remove(onRemove)}>
         Yes, remove
       </button>{' '}
       <button type="button" class="plain" onClick={() => setAsking(false)}>
