@@ -1,5 +1,5 @@
 /** The form of one entry: a new one of a kind that wants more than a touch, or one that is changed or mended. */
-import { useState } from 'preact/hooks'
+import { useEffect, useRef, useState } from 'preact/hooks'
 import type { JournalKind } from '../../../shared/api/journal.js'
 import { ApiFailure } from '../api/client.js'
 import type { LengthUnit } from '../format/lengths.js'
@@ -21,6 +21,7 @@ import {
 import { kindWords } from './journal-words.js'
 import { type FieldFault, type FieldName, fieldsOf, readTyped, typedOf, whatLabel } from './kind-fields.js'
 import { type NewPhoto, NewPhotos } from './new-photos.js'
+import { takeFresh } from './open-form.js'
 import { type Place, placeKey, placeOf } from './place.js'
 import { formsOf } from './place-choice.js'
 import type { ShownEntry } from './shown-entries.js'
@@ -112,8 +113,13 @@ export function EntryForm({ kind, entry, place, on, today, onClose, onWritten }:
     onWritten(written)
   }
 
+  const element = useRef<HTMLDivElement>(null)
+  useEffect(() => {
+    if (takeFresh()) element.current?.querySelector<HTMLElement>('input, select, textarea')?.focus()
+  }, [])
+
   return (
-    <div class="entry-form">
+    <div class="entry-form" ref={element}>
       <h4>{entry === null ? kindWords(kind, formsOf(place.planting)) : 'Change the entry'}</h4>
       <FormFrame
         form={form}
@@ -135,10 +141,10 @@ export function EntryForm({ kind, entry, place, on, today, onClose, onWritten }:
       >
         {entry !== null && <PlaceField form={form} today={today} />}
         <div class="pair">
-          <TextField form={form} name="on" label="On" type="date" isRequired />
           {fieldsOf(kind).map((field) => (
             <KindField key={field} form={form} field={field} kind={kind} unit={unit} />
           ))}
+          <TextField form={form} name="on" label="On" type="date" isRequired />
         </div>
         <NoteField form={form} isRequired={kind === 'note'} />
         <NewPhotos photos={photos} onChange={setPhotos} />

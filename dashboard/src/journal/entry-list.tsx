@@ -124,15 +124,21 @@ function byDay(entries: readonly ShownEntry[]): [string, ShownEntry[]][] {
 
 interface EntryListProps {
   readonly entries: readonly ShownEntry[]
+  /** unfiltered */
+  readonly all: readonly ShownEntry[]
   readonly today: string
 }
 
-export function EntryList({ entries, today }: EntryListProps) {
+export function EntryList({ entries, all, today }: EntryListProps) {
   const [shownCount, setShown] = useState(AT_FIRST)
   const rest = entries.length - shownCount
+  const open = openForm.value
+  const head = entries.slice(0, shownCount)
+  const isOpenHidden = open?.of === 'entry' && !head.some((entry) => entry.id === open.id)
+  const opened = isOpenHidden ? all.filter((entry) => entry.id === open.id) : []
   return (
     <>
-      {byDay(entries.slice(0, shownCount)).map(([on, ofDay]) => (
+      {byDay([...opened, ...head]).map(([on, ofDay]) => (
         <div key={on} class="journal-day">
           <h4>{dayMonthYear(on)}</h4>
           <ul>

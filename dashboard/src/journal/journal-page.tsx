@@ -145,10 +145,9 @@ export function JournalPage() {
               setFilter(next)
             }}
           />
-          {shown.length === 0 ? (
-            <Empty isAll={all.length === 0} />
-          ) : (
-            <EntryList key={`${filter.planting} ${filter.kind}`} entries={shown} today={today} />
+          {shown.length === 0 && <Empty isAll={all.length === 0} />}
+          {all.length > 0 && (
+            <EntryList key={`${filter.planting} ${filter.kind}`} entries={shown} all={all} today={today} />
           )}
         </>
       )}

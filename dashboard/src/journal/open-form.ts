@@ -23,7 +23,17 @@ function stored(): OpenForm | null {
 
 export const openForm = signal<OpenForm | null>(stored())
 
+/** Opened by hand just now: then it takes the focus, once. After a reload it does not. */
+let isFresh = false
+
+export function takeFresh(): boolean {
+  const was = isFresh
+  isFresh = false
+  return was
+}
+
 export function setOpenForm(form: OpenForm | null): void {
+  isFresh = form !== null
   openForm.value = form
   try {
     if (form === null) sessionStorage.removeItem(KEY)

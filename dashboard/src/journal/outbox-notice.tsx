@@ -9,6 +9,7 @@ import type { StopReason } from '../outbox/outbox-item.js'
 import { timeZone } from '../state/garden.js'
 import { clockStyle } from '../state/preferences.js'
 import { nowMs } from '../state/present.js'
+import { waitingWords } from '../state/waiting-entries.js'
 
 const WHY: Readonly<Record<StopReason, string>> = {
   unreachable: 'The hub cannot be reached; they are sent as soon as it can.',
@@ -16,7 +17,6 @@ const WHY: Readonly<Record<StopReason, string>> = {
   'may-not': 'You may only look at present: sign in as the owner, and they are sent.',
 }
 
-/** Also shown where one signs in: nothing that was written is lost meanwhile. */
 export function OutboxNotice() {
   // what is only held to be undone is not told of
   const kept = waiting.value.filter((item) => item.refusal === null && item.holdUntilMs <= nowMs.value)
@@ -33,8 +33,7 @@ export function OutboxNotice() {
       )}
       {count > 0 && stopped.value !== null && (
         <p>
-          <b>{count === 1 ? '1 entry waits' : `${count} entries wait`} in this browser for the hub.</b>{' '}
-          {WHY[stopped.value]}{' '}
+          <b>{waitingWords(count)}</b> {WHY[stopped.value]}{' '}
           {!isLasting.value && 'This browser keeps nothing: leave this page open until then. '}
           {stopped.value === 'unreachable' && (
             <button type="button" class="plain" onClick={() => void sendNow()}>

@@ -5,6 +5,7 @@
 import { computed, effect, signal } from '@preact/signals'
 import { access, isLetIn } from '../state/access.js'
 import { gardenId } from '../state/garden.js'
+import { waitingEntries } from '../state/waiting-entries.js'
 import { indexedOutbox, type LastingOutbox } from './indexed-outbox.js'
 import { oneAtATime } from './one-at-a-time.js'
 import { backOffMs, heldUntilMs, type NewItem, type OutboxItem, type StopReason } from './outbox-item.js'
@@ -39,6 +40,7 @@ const opened: Promise<Opened> = indexedOutbox().then(
 
 async function refresh(): Promise<void> {
   items.value = await (await opened).store.all()
+  waitingEntries.value = new Set(items.peek().map((item) => item.entry)).size
 }
 
 function told(): void {
