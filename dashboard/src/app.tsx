@@ -5,6 +5,7 @@ import { useEffect, useErrorBoundary, useRef } from 'preact/hooks'
 import { LookPage } from './access/look-page.js'
 import { SetUpPage, SignInPage } from './access/sign-in-page.js'
 import { begin } from './begin.js'
+import type { Step } from './front-door/steps.js'
 import { GardenPage } from './garden/garden-page.js'
 import { NodesPage } from './nodes/nodes-page.js'
 import { Failure } from './parts/failure.js'
@@ -14,6 +15,7 @@ import { Masthead } from './parts/masthead.js'
 import { moves, page } from './routes.js'
 import { access } from './state/access.js'
 import { bedName, garden, gardens, hasBegun, isUnset, loadGarden, today } from './state/garden.js'
+import { waitingEntries, waitingWords } from './state/waiting-entries.js'
 import { TodayPage } from './today/today-page.js'
 
 interface BedProps {
@@ -65,6 +67,9 @@ const toDoPage = lazyPage(async () => (await import('./tasks/to-do-page.js')).To
 const journalPage = lazyPage(async () => (await import('./journal/journal-page.js')).JournalPage)
 const planPage = lazyPage(async () => (await import('./plan/plan-page.js')).PlanPage)
 const spacePage = lazyPage(async () => (await import('./space/space-page.js')).SpacePage)
+const frontDoorPage = lazyPage<{ readonly step: Step | null }>(
+  async () => (await import('./front-door/front-door-page.js')).FrontDoorPage,
+)
 const reviewPage = lazyPage(async () => (await import('./review/review-page.js')).ReviewPage)
 
 /** Today is drawn and still by then, ms. */
@@ -79,13 +84,17 @@ if (firstPage === 'journal') void journalPage.load()
 if (firstPage === 'plan') void planPage.load()
 if (firstPage === 'space') void spacePage.load()
 if (firstPage === 'review') void reviewPage.load()
+if (firstPage === 'begin') void frontDoorPage.load()
 
 function CurrentPage() {
   const shown = page.value
   const { value, failure } = gardens.state.value
   if (value === null && failure !== null) return <Failure failure={failure} onRetry={loadGarden} />
   if (value === null) return null
-  if (isUnset.value && shown.name !== 'nodes') return <GardenPage />
+  // on the first visit everything leads to the beginning, but a node may be looked after
+  const step = shown.name === 'begin' ? shown.step : null
+  if (shown.name === 'begin' || (isUnset.value && shown.name !== 'nodes'))
+    return <frontDoorPage.View step={step} />
   switch (shown.name) {
     case 'today':
       return <TodayPage />
@@ -154,6 +163,8 @@ function titleOf(): string {
       return `Nodes · ${name}`
     case 'garden':
       return `Garden · ${name}`
+    case 'begin':
+      return garden.value === null ? 'A new garden' : `Beginning · ${name}`
     case 'look':
       return name
     case 'missing':
@@ -192,7 +203,16 @@ export function App() {
     return <Failure failure={door.failure} onRetry={() => void begin()} />
   if (door.value !== null && shown.name === 'look') return <LookPage onEntered={begin} />
   if (door.value !== null && door.value.visitor === null)
-    return door.value.door === 'set-up' ? <SetUpPage onEntered={begin} /> : <SignInPage onEntered={begin} />
+    return door.value.door === 'set-up' ? (
+      <SetUpPage onEntered={begin} />
+    ) : (
+      <>
+        <SignInPage onEntered={begin} />
+        {waitingEntries.value > 0 && (
+          <p class="door">{waitingWords(waitingEntries.value)} They are sent when you have signed in.</p>
+        )}
+      </>
+    )
   // set whole, or not at all: a frame drawn early would only be pushed about by what comes after
   if (!hasBegun.value) return <p class="waiting">Opening the almanac …</p>
   return (

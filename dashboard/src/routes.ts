@@ -1,5 +1,6 @@
 /** The pages and their addresses. Plain links work: a click inside the page is caught and shown without a reload. */
 import { signal } from '@preact/signals'
+import { STEPS, type Step } from './front-door/steps.js'
 
 export type Page =
   | { readonly name: 'today' }
@@ -13,6 +14,8 @@ export type Page =
   | { readonly name: 'review' }
   | { readonly name: 'nodes' }
   | { readonly name: 'garden' }
+  /** step null: where the beginner left off */
+  | { readonly name: 'begin'; readonly step: Step | null }
   | { readonly name: 'look' }
   | { readonly name: 'missing' }
 
@@ -33,6 +36,9 @@ export function pageOf(pathname: string): Page {
   if (parts.length === 1 && section === 'review') return { name: 'review' }
   if (parts.length === 1 && parts[0] === 'nodes') return { name: 'nodes' }
   if (parts.length === 1 && parts[0] === 'garden') return { name: 'garden' }
+  if (section === 'begin' && parts.length === 1) return { name: 'begin', step: null }
+  const step = STEPS.find((known) => known === bed)
+  if (section === 'begin' && parts.length === 2 && step !== undefined) return { name: 'begin', step }
   if (parts.length === 1 && section === 'look') return { name: 'look' }
   return { name: 'missing' }
 }
@@ -57,6 +63,12 @@ export function go(path: string): void {
   history.pushState(null, '', path)
   show()
   scrollTo(0, 0)
+}
+
+/** The same page under its proper address: no move, nothing to go back to. */
+export function replaceAddress(path: string): void {
+  history.replaceState(null, '', path)
+  page.value = pageOf(location.pathname)
 }
 
 function onClick(event: MouseEvent): void {

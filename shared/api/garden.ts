@@ -27,10 +27,10 @@ export const BedKind = z.enum(['raised', 'container', 'ground'])
 export const BedInput = z.strictObject({
   name: Name,
   kind: BedKind,
-  lengthM: z.number().positive().max(200),
-  widthM: z.number().positive().max(200),
+  lengthM: z.number().positive().max(200, 'at most 200 m'),
+  widthM: z.number().positive().max(200, 'at most 200 m'),
   /** soil depth; null where it is open ground */
-  depthM: z.number().positive().max(5).nullable().default(null),
+  depthM: z.number().positive().max(5, 'at most 5 m').nullable().default(null),
 })
 export const Bed = z.object({ id: Id, ...BedInput.shape })
 export type BedInput = z.infer<typeof BedInput>

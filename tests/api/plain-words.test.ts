@@ -24,7 +24,7 @@ describe('what is wrong, in plain words', () => {
     ['gardens/home', { ...COPENHAGEN, name: ' ' }, 'name', 'give it a name'],
     ['gardens/home', { ...COPENHAGEN, moon: 1 }, 'body', 'nothing called moon is known here'],
     ['gardens/home/beds/long', { ...LONG_BED, lengthM: 0 }, 'lengthM', 'must be more than 0'],
-    ['gardens/home/beds/long', { ...LONG_BED, widthM: 201 }, 'widthM', 'must be at most 200'],
+    ['gardens/home/beds/long', { ...LONG_BED, widthM: 201 }, 'widthM', 'at most 200 m'],
     [
       'gardens/home/beds/long',
       { ...LONG_BED, kind: 'boat' },

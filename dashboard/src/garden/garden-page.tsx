@@ -6,6 +6,7 @@ import { Failure } from '../parts/failure.js'
 import { hasDoors, mayChange } from '../state/access.js'
 import { beds, crops, garden, nodes, placements, plantings } from '../state/garden.js'
 import { BedsSection } from './beds-section.js'
+import { CropsSection } from './crops-section.js'
 import { GardenForm } from './garden-form.js'
 import { KeepSection } from './keep-section.js'
 import { NormalsSection } from './normals-section.js'
@@ -33,6 +34,7 @@ export function GardenPage() {
       <BedsSection />
       <PlacementsSection />
       <PlantingsSection />
+      <CropsSection />
       {mayChange.value && <NormalsSection />}
       {mayChange.value && <DeliverySection />}
       {mayChange.value && (

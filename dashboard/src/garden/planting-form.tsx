@@ -87,9 +87,11 @@ interface PlantingFormProps {
   readonly planting: Planting | null
   /** may the page's address say what is to be planted? */
   readonly takesAddress?: boolean
+  /** where the form is one of a row of steps */
+  onSaved?(): void
 }
 
-export function PlantingForm({ planting, takesAddress = false }: PlantingFormProps) {
+export function PlantingForm({ planting, takesAddress = false, onSaved }: PlantingFormProps) {
   const initial = initialValues(planting, lengthUnit.value)
   const typed = useForm(`planting.${planting?.id ?? 'new'}`, initial)
   const unit: LengthUnit = typed.values.lengthUnit === 'ft' ? 'ft' : 'm'
@@ -130,6 +132,7 @@ export function PlantingForm({ planting, takesAddress = false }: PlantingFormPro
     if (planting === null) await call('POST', inGarden('/plantings'), body)
     else await call('PUT', inGarden(`/plantings/${planting.id}`), body)
     await reloadPlantings()
+    onSaved?.()
   }
 
   const isChanged = Object.entries(initial).some(([name, value]) => form.values[name] !== value)
@@ -145,6 +148,13 @@ export function PlantingForm({ planting, takesAddress = false }: PlantingFormPro
             onRemove={async () => {
               await call('DELETE', inGarden(`/plantings/${planting.id}`))
               await reloadPlantings()
+            }}
+            withAll={{
+              label: 'Remove it with its journal',
+              async remove() {
+                await call('DELETE', inGarden(`/plantings/${planting.id}?withJournal=true`))
+                await reloadPlantings()
+              },
             }}
           />
         )

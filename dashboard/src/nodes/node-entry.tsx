@@ -3,16 +3,14 @@ import type { NodeStatus } from '../../../shared/api/measurements.js'
 import { call } from '../api/client.js'
 import { ageInWords } from '../format/durations.js'
 import { dateAndClock } from '../format/local-clock.js'
-import { labelOf, showValue } from '../format/units.js'
 import { FormFrame, TextField } from '../garden/fields.js'
 import { textIn, useForm } from '../garden/use-form.js'
-import { flagWord } from '../parts/flag-words.js'
-import { ScrollTable } from '../parts/scroll-table.js'
 import { bedPath } from '../routes.js'
 import { mayChange } from '../state/access.js'
 import { bedName, gardenId, inGarden, nodes, timeZone } from '../state/garden.js'
-import { clockStyle, tempUnit } from '../state/preferences.js'
+import { clockStyle } from '../state/preferences.js'
 import { nowMs } from '../state/present.js'
+import { LatestTable } from './latest-table.js'
 import { RefusedPacks } from './refused-packs.js'
 
 const PRESENCE_WORDS = {
@@ -43,35 +41,6 @@ function lastSeen(node: NodeStatus): string {
   if (node.lastSeen === null) return 'never heard'
   const seenMs = Date.parse(node.lastSeen)
   return `heard ${ageInWords(nowMs.value - seenMs)} (${dateAndClock(seenMs, timeZone.value, clockStyle.value)})`
-}
-
-function LatestTable({ node }: { readonly node: NodeStatus }) {
-  if (node.latest.length === 0) return <p>No reading of it has been stored yet.</p>
-  const isAnyDoubtful = node.latest.some((l) => l.flags.length > 0)
-  return (
-    <ScrollTable label={`Latest values of ${node.name ?? node.id}`}>
-      <table>
-        <thead>
-          <tr>
-            <th scope="col">quantity</th>
-            <th scope="col">latest</th>
-            <th scope="col">measured</th>
-            {isAnyDoubtful && <th scope="col">doubts</th>}
-          </tr>
-        </thead>
-        <tbody>
-          {node.latest.map((latest) => (
-            <tr key={latest.quantity}>
-              <th scope="row">{labelOf(latest.quantity)}</th>
-              <td>{showValue(latest.quantity, latest.unit, latest.value, tempUnit.value)}</td>
-              <td>{ageInWords(nowMs.value - Date.parse(latest.time))}</td>
-              {isAnyDoubtful && <td>{latest.flags.map(flagWord).join('; ')}</td>}
-            </tr>
-          ))}
-        </tbody>
-      </table>
-    </ScrollTable>
-  )
 }
 
 export function NodeEntry({ node }: { readonly node: NodeStatus }) {

@@ -2,12 +2,13 @@
 import type { Bed } from '../../../shared/api/garden.js'
 import type { BedToday, LatestValue } from '../../../shared/api/measurements.js'
 import { ageInWords } from '../format/durations.js'
+import { bedSizeText } from '../format/lengths.js'
 import { clockTime } from '../format/local-clock.js'
-import { figure, labelOf, metres, percent, showTemperatureRange, showValue } from '../format/units.js'
+import { figure, labelOf, percent, showTemperatureRange, showValue } from '../format/units.js'
 import { flagWord } from '../parts/flag-words.js'
 import { bedPath, plantingPath } from '../routes.js'
 import { timeZone } from '../state/garden.js'
-import { clockStyle, tempUnit } from '../state/preferences.js'
+import { clockStyle, lengthUnit, tempUnit } from '../state/preferences.js'
 import { nowMs } from '../state/present.js'
 import { DayRibbon } from '../sun/day-ribbon.js'
 import { sunSentence } from '../sun/sun-sentence.js'
@@ -23,7 +24,7 @@ const KIND_WORDS = { raised: 'raised bed', container: 'container', ground: 'open
 /** 'raised bed, 2.4 × 1.2 m' */
 function subtitle(bed: Bed | null): string {
   if (bed === null) return ''
-  return `${KIND_WORDS[bed.kind]}, ${metres(bed.lengthM)}\u00a0×\u00a0${metres(bed.widthM)}\u00a0m`
+  return `${KIND_WORDS[bed.kind]}, ${bedSizeText(bed, lengthUnit.value)}`
 }
 
 interface LatestProps {
