@@ -2,11 +2,10 @@
  * What grows in the demo's beds. The dates are counted back from the first start, by the degree days that the
  * beds really had, so that the crops stand where the story needs them: heading while the warm spell comes.
  */
-import type { z } from 'zod'
-import type { PlantingInput } from '../../../shared/api/garden.js'
 import { addDays, localDate } from '../../../shared/local-time.js'
 import type { Crop } from '../../core/crops/crop.js'
 import type { BedHistory } from './history.js'
+import type { DemoPlanting } from './journal.js'
 import type { Scenario } from './scenario.js'
 
 const HOUR_MS = 3_600_000
@@ -71,15 +70,25 @@ export function demoPlantings(
   scenario: Scenario,
   history: readonly BedHistory[],
   cropOf: (id: string) => Crop | undefined,
-): z.input<typeof PlantingInput>[] {
+): DemoPlanting[] {
   return PLANS.map(({ progress, daysInTrays, ...plan }) => {
     const crop = cropOf(plan.crop)
     const bed = history.find((candidate) => candidate.bed.id === plan.bed)
     if (!crop || !bed) throw new RangeError(`the demo plants ${plan.crop} in ${plan.bed}, which is not there`)
     const start = dateBefore(scenario, bed.hourlyAirC, crop, degreeDaysAt(crop, progress))
+    const headingOn =
+      progress < 0
+        ? null
+        : dateBefore(scenario, bed.hourlyAirC, crop, degreeDaysAt(crop, progress) - degreeDaysAt(crop, 0))
     return daysInTrays === null
-      ? { ...plan, sownOn: start, plantedOutOn: null, finishedOn: null }
-      : { ...plan, sownOn: addDays(start, -daysInTrays), plantedOutOn: start, finishedOn: null }
+      ? { ...plan, headingOn, sownOn: start, plantedOutOn: null, finishedOn: null }
+      : {
+          ...plan,
+          headingOn,
+          sownOn: addDays(start, -daysInTrays),
+          plantedOutOn: start,
+          finishedOn: null,
+        }
   })
 }
 

@@ -1,16 +1,20 @@
-/** Enters the demo's garden through the hub's API, as a grower would: garden, beds, nodes, placements, plantings. */
+/**
+ * Enters the demo's garden through the hub's API, as a grower would: garden, beds, nodes, placements, plantings, and the
+ * journal of these.
+ */
 import { z } from 'zod'
-import { Placement, Planting, type PlantingInput } from '../../../shared/api/garden.js'
+import { Placement, Planting } from '../../../shared/api/garden.js'
 import { NodeStatus } from '../../../shared/api/measurements.js'
-import { isoWithOffset } from '../../../shared/local-time.js'
+import { isoWithOffset, localDate } from '../../../shared/local-time.js'
 import type { HubApi } from './hub-api.js'
+import { type DemoPlanting, demoJournal } from './journal.js'
 import type { Scenario } from './scenario.js'
 
 /** Doing it again changes nothing: what is there already is left or put the same. */
 export async function setUpGarden(
   api: HubApi,
   scenario: Scenario,
-  plantings: readonly z.input<typeof PlantingInput>[],
+  plantings: readonly DemoPlanting[],
 ): Promise<void> {
   await api.send('PUT', '', scenario.garden)
   const placed = new Set((await api.get('/placements', z.array(Placement))).map(({ node }) => node))
@@ -22,9 +26,24 @@ export async function setUpGarden(
     await api.send('POST', '/placements', { node: node.id, bed: id, from, to: null })
   }
   const known = await api.get('/plantings', z.array(Planting))
-  for (const planting of plantings) {
+  for (const { headingOn, ...planting } of plantings) {
     const isKnown = known.some(({ bed, crop }) => bed === planting.bed && crop === planting.crop)
     if (!isKnown) await api.send('POST', '/plantings', planting)
+  }
+  await writeJournal(api, scenario, plantings)
+}
+
+async function writeJournal(
+  api: HubApi,
+  { startedAtMs, garden }: Scenario,
+  plantings: readonly DemoPlanting[],
+): Promise<void> {
+  const today = localDate(startedAtMs, garden.timeZone)
+  const known = await api.get('/plantings', z.array(Planting))
+  for (const planting of plantings) {
+    const { id } = known.find(({ bed, crop }) => bed === planting.bed && crop === planting.crop) ?? {}
+    if (id === undefined) continue
+    for (const entry of demoJournal(planting, id, today)) await api.send('POST', '/journal', entry)
   }
 }
 

@@ -7,7 +7,8 @@ import pino from 'pino'
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest'
 import { z } from 'zod'
 import { type Demo, startDemo } from '../../../hub/cli/demo/start-demo.js'
-import { Bed, Garden } from '../../../shared/api/garden.js'
+import { Bed, Garden, Planting } from '../../../shared/api/garden.js'
+import { JournalEntry } from '../../../shared/api/journal.js'
 import { DayRecord, NodeStatus, Today } from '../../../shared/api/measurements.js'
 import { addDays } from '../../../shared/local-time.js'
 
@@ -117,6 +118,22 @@ describe('the demo', () => {
     }
     const days = await ask(demo, '/beds/long-bed/days?from=2026-11-21&to=2026-11-24', z.array(DayRecord))
     expect(Math.max(...days.map(({ heatHours }) => heatHours ?? 0))).toBeGreaterThan(4)
+  })
+})
+
+describe('the demo’s journal', () => {
+  it('tells of each planting from its sowing on, and of nothing that is to come', async () => {
+    const demo = await start(null, STARTED_MS, SHORT)
+    ends.push(() => demo.close())
+    const plantings = await ask(demo, '/plantings', z.array(Planting))
+    const entries = await ask(demo, '/journal', z.array(JournalEntry))
+    expect(entries.at(-1)!.on <= '2026-11-25').toBe(true)
+    for (const { id, sownOn, plantedOutOn } of plantings) {
+      const kinds = new Map(entries.filter((e) => e.planting === id).map(({ kind, on }) => [kind, on]))
+      expect(kinds.get('sown')).toBe(sownOn)
+      expect(kinds.get('planted-out')).toBe(plantedOutOn)
+      expect(kinds.size).toBeGreaterThan(4)
+    }
   })
 })
 
