@@ -133,6 +133,29 @@ function Room() {
   )
 }
 
+/** The rules behind the counts, for whoever wants to check them. */
+function HowCounted() {
+  return (
+    <details>
+      <summary>How this is counted</summary>
+      <p>
+        In its own square each plant keeps half the spacing from every edge, as tables of plants by the acre
+        count. Up to a hand from the edge, leaves hang over the boards: more plants, if the paths allow and
+        the soil feeds them. Shifted rows are drawn together so far that every plant keeps its distance from
+        all others. Rings follow the rim of a round container.
+      </p>
+      <p>
+        A head grows with the ground its plant has, up to what its kind can: a covered bed yields about the
+        same weight however many share it. Soil, water and sun decide within the range, and outside it.
+      </p>
+      <p>
+        What stands in the bed already takes the part of it that its plants are of what the bed would hold of
+        them alone, until it is finished or past its usual days.
+      </p>
+    </details>
+  )
+}
+
 export function SpacePage() {
   useEffect(() => {
     if (crops.state.peek().value === null) void crops.reload()
@@ -154,6 +177,7 @@ export function SpacePage() {
       </p>
       {failure !== null && <Failure failure={failure} onRetry={() => void crops.reload()} />}
       {value !== null ? <Room /> : failure === null && <p class="part-waiting">Fetching the crops …</p>}
+      {value !== null && <HowCounted />}
     </section>
   )
 }
