@@ -1,11 +1,11 @@
 /**
  * A season looked back upon: days of beds, plantings with their stages, doses, warnings and journal, and heads compared. Rests on
- * kept day records; what is not kept yet is computed bed by bed and year by year, while whoever asked is told how far it is.
+ * kept day records; what is not kept yet is computed bed by bed and month by month, while whoever asked is told how far it is.
  */
 import type { Bed, Garden, Planting } from '../../shared/api/garden.js'
 import type { JournalEntry } from '../../shared/api/journal.js'
 import type { HeadComparison, ReviewBed } from '../../shared/api/review.js'
-import { localDate } from '../../shared/local-time.js'
+import { addDays, localDate } from '../../shared/local-time.js'
 import { compareHeads, type WeighedPlanting } from '../core/review/head-comparison.js'
 import type { BedMeasurements } from './measured.js'
 import { withPatience } from './patience.js'
@@ -42,13 +42,16 @@ export function createSeasonReviews(deps: {
   const { garden: repository, measurements, now } = deps
   const running = new Map<string, Work>()
 
-  const bedDays = async (parts: Parts, bed: Bed, tell: (years: number) => () => void): Promise<ReviewBed> => {
-    const years = yearsOf(measuredWithin(parts, bed.id))
-    const step = tell(years.length)
+  const bedDays = async (
+    parts: Parts,
+    bed: Bed,
+    months: readonly { from: string; to: string }[],
+    onMonth: () => void,
+  ): Promise<ReviewBed> => {
     const records = []
-    for (const { from, to } of years) {
+    for (const { from, to } of months) {
       records.push(...(await measurements.days(parts.garden.id, bed.id, from, to)))
-      step()
+      onMonth()
     }
     return {
       bed: bed.id,
@@ -93,20 +96,21 @@ export function createSeasonReviews(deps: {
     const grown = plantings
       .filter((one) => (planting === null ? isWithin(one, fromDate, toDate) : one.id === planting))
       .sort((a, b) => (startOf(a) < startOf(b) ? -1 : startOf(a) > startOf(b) ? 1 : a.id < b.id ? -1 : 1))
-    work.of = grown.length
-    const tell = (years: number) => {
-      work.of += years
-      return () => {
-        work.done++
-      }
+    const measured = (planting === null ? beds : []).map((bed) => ({
+      bed,
+      months: monthsOf(measuredWithin(parts, bed.id)),
+    }))
+    work.of = measured.reduce((sum, { months }) => sum + months.length, grown.length)
+    const tell = (): void => {
+      work.done++
     }
     // one after the other: each reads months of readings at a time, and other work must get its turn
     const looked: ReviewBed[] = []
-    if (planting === null) for (const bed of beds) looked.push(await bedDays(parts, bed, tell))
+    for (const { bed, months } of measured) looked.push(await bedDays(parts, bed, months, tell))
     const reckoned: ReckonedPlanting[] = []
     for (const one of grown) {
       reckoned.push(await lookBack(parts, one))
-      work.done++
+      tell()
     }
     return {
       from: fromDate,
@@ -184,17 +188,16 @@ function measuredWithin(
   return from > to ? null : { from, to }
 }
 
-/** Cut where calendar years end. */
-function yearsOf(dates: { from: string; to: string } | null): { from: string; to: string }[] {
+/** Cut where months end. */
+function monthsOf(dates: { from: string; to: string } | null): { from: string; to: string }[] {
   if (dates === null) return []
-  const years: { from: string; to: string }[] = []
+  const months: { from: string; to: string }[] = []
   for (let from = dates.from; from <= dates.to; ) {
-    const year = Number(from.slice(0, 4))
-    const end = `${year}-12-31`
-    years.push({ from, to: end < dates.to ? end : dates.to })
-    from = `${year + 1}-01-01`
+    const next = `${addDays(`${from.slice(0, 7)}-28`, 4).slice(0, 7)}-01`
+    months.push({ from, to: earlier(addDays(next, -1), dates.to) })
+    from = next
   }
-  return years
+  return months
 }
 
 function sinceOf(

@@ -15,7 +15,7 @@ describeInBrowser('the sun through the year', ({ visit }) => {
 
   test('weaves the season, with sun on its last days only', async () => {
     const { page } = await visit(address(), { width: 1000 })
-    const canvas = page.locator('.carpet-canvas')
+    const canvas = page.locator('.carpet-canvas').first()
     await canvas.waitFor()
     // 180 days, of which the node was there for the last three
     await expect
@@ -26,15 +26,38 @@ describeInBrowser('the sun through the year', ({ visit }) => {
 
   test('reads a day by arrow keys', async () => {
     const { page } = await visit(address())
-    await page.locator('.carpet-canvas').waitFor()
-    await page.locator('.carpet-frame').focus()
+    await page.locator('.carpet-canvas').first().waitFor()
+    await page.locator('.carpet-frame').first().focus()
     await page.keyboard.press('ArrowLeft')
-    const readout = page.locator('.carpet .readout')
+    const readout = page.locator('.carpet .readout').first()
     await expect
       .poll(() => readout.textContent())
       .toMatch(/^Sun 28 Mar: .* of sun of .* possible; sunrise 6:5\d/)
     await page.keyboard.press('ArrowLeft')
     await expect.poll(() => readout.textContent()).toMatch(/^Sat 27 Mar: /)
+  })
+
+  test('weaves the same days by their warmth, with a key in numbers, read by arrow keys', async () => {
+    const { page } = await visit(address(), { width: 1000 })
+    const warmth = page.locator('.carpet', { hasText: 'by the limits of' })
+    const canvas = warmth.locator('.carpet-canvas')
+    await canvas.waitFor()
+    // 4 to 14 °C by the fixture: cold, cool and mild hours in the last three of 180 days, and nothing before
+    await expect
+      .poll(async () => (await inkAlong(canvas, '--paper', 6, 0)).map((n) => n > 0))
+      .toEqual([true, true, true, true, true, true])
+    const key = warmth.getByRole('list', { name: 'Key to the temperatures' })
+    await expect
+      .poll(() => key.textContent())
+      .toMatch(/frost, below 0 °C.*mild, 12 to 20 °C.*hot, 27 and more °C/)
+    const frame = warmth.locator('.carpet-frame')
+    await frame.focus()
+    await page.keyboard.press('ArrowLeft')
+    await expect
+      .poll(() => warmth.locator('.readout').textContent())
+      .toMatch(/^Sun 28 Mar, hours’ means: 4\.\d to 1[34]\.\d °C, mean .* h cool/)
+    await page.getByText('Its temperatures as a table').click()
+    await warmth.getByRole('row', { name: /^28 Mar 2027/ }).waitFor()
   })
 
   test('draws the sun’s way on any date', async () => {

@@ -4,6 +4,7 @@
  */
 import type { ComponentChildren } from 'preact'
 import { useRef } from 'preact/hooks'
+import { dayAt } from './day-at.js'
 import { useWidth } from './use-width.js'
 
 export interface DayFrameProps {
@@ -27,10 +28,6 @@ export interface DayFrameProps {
   /** the picture in a plot of this width */
   children(width: number): ComponentChildren
 }
-
-/** Which day a column of pixels shows. */
-export const dayAt = (x: number, width: number, days: number): number =>
-  Math.min(days - 1, Math.max(0, Math.floor((x / width) * days)))
 
 export function DayFrame(props: DayFrameProps) {
   const { days, left, at, restAt, stride, most = Number.POSITIVE_INFINITY, onRead } = props

@@ -10,6 +10,7 @@ import { Outlook } from './outlook.js'
 import { SkyPicture } from './sky-picture.js'
 import { SkylineForm } from './skyline-form.js'
 import { bedSunYear } from './sun-year-data.js'
+import { TemperatureCarpetPicture } from './temperature-carpet.js'
 
 interface PartProps<T> {
   readonly title: string
@@ -52,6 +53,7 @@ export function BedSunYear({ bed, today, date }: BedSunYearProps) {
 
   useEffect(() => {
     void data.carpet.reload()
+    void data.warmth.reload()
     void data.skyline.reload()
     void data.outlook.reload()
   }, [data])
@@ -65,6 +67,9 @@ export function BedSunYear({ bed, today, date }: BedSunYearProps) {
     <div class="bed-sun-year">
       <Part title="The season, day by day" {...data.carpet} height={380}>
         {(carpet) => <Carpet carpet={carpet} bedName={name} />}
+      </Part>
+      <Part title="Its warmth, day by day" {...data.warmth} height={440}>
+        {(carpet) => <TemperatureCarpetPicture carpet={carpet} bed={bed} bedName={name} />}
       </Part>
       <Part title="Its sky" {...data.skyline} height={330}>
         {(skyline) => (

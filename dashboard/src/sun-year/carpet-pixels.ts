@@ -5,6 +5,7 @@
 
 import type { SunState } from '../../../shared/api/measurements.js'
 import type { CarpetDay } from '../../../shared/api/sun.js'
+import { dayAt } from '../parts/day-at.js'
 
 /** Red, green, blue, each 0 to 255. */
 export type Rgb = readonly [number, number, number]
@@ -54,32 +55,25 @@ export function stateAt(day: CarpetDay, states: readonly SunState[], minute: num
   return index === undefined ? null : (states[index] ?? null)
 }
 
-/** Which day a column of pixels shows. */
-export const dayAt = (x: number, width: number, days: number): number =>
-  Math.min(days - 1, Math.max(0, Math.floor((x / width) * days)))
-
 /**
+ * Weaves any carpet of days.
+ *
  * @param width, height in device pixels
- * @param grain  device pixels to one grain of texture (the device's pixel ratio, whole)
+ * @param inkAt  colour of a day at a part of it (0 at its start, 1 at its end), and of the texture at that pixel
  * @returns RGBA, row by row from the top, which is midnight at the day's end
  */
-export function carpetPixels(
-  days: readonly CarpetDay[],
-  states: readonly SunState[],
+export function weave(
+  days: number,
   width: number,
   height: number,
-  grain: number,
-  inks: CarpetInks,
+  inkAt: (day: number, part: number, x: number, y: number) => Rgb,
 ): Uint8ClampedArray<ArrayBuffer> {
   const pixels = new Uint8ClampedArray(width * height * 4)
   for (let x = 0; x < width; x++) {
-    const day = days[dayAt(x, width, days.length)]
+    const day = dayAt(x, width, days)
     for (let y = 0; y < height; y++) {
       // a day of 23 or 25 hours fills its column too: an hour's stretch is less odd than a notch
-      const part = (height - y - 0.5) / height
-      const state = day === undefined ? null : stateAt(day, states, part * day.lengthMin)
-      const ink =
-        state === null ? inks.paper : isInked(state, x, y, grain) ? inks.texture[state] : inks.ground[state]
+      const ink = inkAt(day, (height - y - 0.5) / height, x, y)
       const i = (y * width + x) * 4
       pixels[i] = ink[0]
       pixels[i + 1] = ink[1]
@@ -89,6 +83,26 @@ export function carpetPixels(
   }
   return pixels
 }
+
+/**
+ * The carpet of sun states.
+ *
+ * @param grain  device pixels to one grain of texture (the device's pixel ratio, whole)
+ */
+export const carpetPixels = (
+  days: readonly CarpetDay[],
+  states: readonly SunState[],
+  width: number,
+  height: number,
+  grain: number,
+  inks: CarpetInks,
+): Uint8ClampedArray<ArrayBuffer> =>
+  weave(days.length, width, height, (at, part, x, y) => {
+    const day = days[at]
+    const state = day === undefined ? null : stateAt(day, states, part * day.lengthMin)
+    if (state === null) return inks.paper
+    return isInked(state, x, y, grain) ? inks.texture[state] : inks.ground[state]
+  })
 
 /** A stepped line over the carpet from a minute of each day; null breaks it. */
 export function minuteLine(

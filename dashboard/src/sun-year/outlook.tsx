@@ -1,11 +1,10 @@
 /** The year's outlook: possible and expected sun hours of every day against the six and eight that crops want. */
-import { useRef, useState } from 'preact/hooks'
+import { useState } from 'preact/hooks'
 import type { SunOutlook } from '../../../shared/api/sun.js'
 import { hoursInWords } from '../format/durations.js'
 import { dayMonthYear, monthName } from '../format/local-clock.js'
-import { useWidth } from '../parts/use-width.js'
+import { DayFrame } from '../parts/day-frame.js'
 import { AMPLE_HOURS, ENOUGH_HOURS } from '../sun/sun-sentence.js'
-import { dayAt } from './carpet-pixels.js'
 import { byMonth, labelMeaning, labelWords, markSentence } from './outlook-words.js'
 
 const LEFT = 30
@@ -114,37 +113,81 @@ function MonthTable({ outlook }: { readonly outlook: SunOutlook }) {
   )
 }
 
-export function Outlook({ outlook, bedName, today }: OutlookProps) {
-  const frame = useRef<HTMLDivElement>(null)
-  const width = Math.max(0, useWidth(frame) - LEFT)
-  const height = width < PHONE_PX ? 200 : 240
-  const [at, setAt] = useState<number | null>(null)
+interface PlotProps {
+  readonly outlook: SunOutlook
+  readonly bedName: string
+  readonly width: number
+  readonly at: number | null
+  readonly todayAt: number
+}
+
+function Plot({ outlook, bedName, width, at, todayAt }: PlotProps) {
   const { days } = outlook
+  const height = width < PHONE_PX ? 200 : 240
   const most = Math.max(10, ...days.map((d) => d.possibleHigh)) * 1.06
   const x = (i: number): number => ((i + 0.5) / days.length) * width
   const y = (hours: number): number => height - (hours / most) * height
+  return (
+    <svg
+      width={width + LEFT}
+      height={height + AXIS}
+      viewBox={`${-LEFT} 0 ${width + LEFT} ${height + AXIS}`}
+      role="img"
+      aria-label={`Possible and expected sun hours of ${bedName} through the year. ${markSentence(outlook, 6)}`}
+    >
+      {[0, 2, 4, 6, 8, 10, 12, 14, 16].map(
+        (hours) =>
+          hours < most && (
+            <text key={hours} x={-6} y={y(hours) + 4} text-anchor="end" class="tick">
+              {hours}
+            </text>
+          ),
+      )}
+      <Curves days={days} x={x} y={y} />
+      {[ENOUGH_HOURS, AMPLE_HOURS].map((hours) => (
+        <g key={hours}>
+          <line x1={0} x2={width} y1={y(hours)} y2={y(hours)} class="six" />
+          <text x={4} y={y(hours) - 4} class="tick haloed ink">
+            {hours === ENOUGH_HOURS ? 'six hours' : 'eight hours'}
+          </text>
+        </g>
+      ))}
+      {days.map(
+        (d, i) =>
+          d.date.endsWith('-01') && (
+            <g key={d.date}>
+              <line x1={x(i)} x2={x(i)} y1={height} y2={height + 4} stroke="var(--rule-strong)" />
+              <text x={x(i) + 2} y={height + 17} class="tick">
+                {width < PHONE_PX ? monthName(d.date, true).charAt(0) : monthName(d.date, true)}
+              </text>
+            </g>
+          ),
+      )}
+      {todayAt >= 0 && (
+        <g>
+          <line x1={x(todayAt)} x2={x(todayAt)} y1={0} y2={height} class="present" />
+          <text
+            x={x(todayAt) + (todayAt > days.length * 0.85 ? -4 : 4)}
+            y={height - 6}
+            text-anchor={todayAt > days.length * 0.85 ? 'end' : 'start'}
+            class="tick haloed ink"
+          >
+            today
+          </text>
+        </g>
+      )}
+      {at !== null && <line x1={x(at)} x2={x(at)} y1={0} y2={height} class="carpet-cursor" />}
+      <line x1={0} x2={width} y1={height} y2={height} stroke="var(--ink)" />
+    </svg>
+  )
+}
+
+export function Outlook({ outlook, bedName, today }: OutlookProps) {
+  const [at, setAt] = useState<number | null>(null)
+  const { days } = outlook
   const todayAt = days.findIndex((d) => d.date === today)
   const read = at === null ? undefined : days[at]
   const labels = labelWords(outlook)
-
-  function point(event: PointerEvent): void {
-    const box = frame.current?.getBoundingClientRect()
-    if (box !== undefined && width > 0) setAt(dayAt(event.clientX - box.left - LEFT, width, days.length))
-  }
-
-  function onKeyDown(event: KeyboardEvent): void {
-    const steps: Readonly<Record<string, number>> = {
-      ArrowLeft: -1,
-      ArrowRight: 1,
-      PageUp: -30,
-      PageDown: 30,
-    }
-    const step = steps[event.key]
-    if (step === undefined) return
-    event.preventDefault()
-    const from = at ?? Math.max(0, todayAt)
-    setAt(Math.min(days.length - 1, Math.max(0, from + step)))
-  }
 
   return (
     <div class="outlook">
@@ -159,74 +202,19 @@ export function Outlook({ outlook, bedName, today }: OutlookProps) {
       <p class={read === undefined ? 'readout at-rest' : 'readout'} aria-live="polite">
         {read === undefined ? 'Point at the curve, or use the arrow keys, to read a day.' : dayText(read)}
       </p>
-      {/* biome-ignore lint/a11y/useSemanticElements: a picture read day by day, not a group of form fields */}
-      <div
-        ref={frame}
+      <DayFrame
         class="outlook-frame"
-        role="group"
-        // biome-ignore lint/a11y/noNoninteractiveTabindex: arrow keys read its days (WCAG 2.1.1)
-        tabIndex={0}
-        aria-roledescription="curve of days"
-        aria-label={`Outlook of the sun on ${bedName}: left and right arrow keys read its days`}
-        onKeyDown={onKeyDown}
-        onPointerMove={point}
-        onPointerDown={point}
-        onPointerLeave={() => setAt(null)}
+        kind="curve of days"
+        label={`Outlook of the sun on ${bedName}`}
+        days={days.length}
+        left={LEFT}
+        at={at}
+        restAt={Math.max(0, todayAt)}
+        stride={30}
+        onRead={setAt}
       >
-        {width > 0 && (
-          <svg
-            width={width + LEFT}
-            height={height + AXIS}
-            viewBox={`${-LEFT} 0 ${width + LEFT} ${height + AXIS}`}
-            role="img"
-            aria-label={`Possible and expected sun hours of ${bedName} through the year. ${markSentence(outlook, 6)}`}
-          >
-            {[0, 2, 4, 6, 8, 10, 12, 14, 16].map(
-              (hours) =>
-                hours < most && (
-                  <text key={hours} x={-6} y={y(hours) + 4} text-anchor="end" class="tick">
-                    {hours}
-                  </text>
-                ),
-            )}
-            <Curves days={days} x={x} y={y} />
-            {[ENOUGH_HOURS, AMPLE_HOURS].map((hours) => (
-              <g key={hours}>
-                <line x1={0} x2={width} y1={y(hours)} y2={y(hours)} class="six" />
-                <text x={4} y={y(hours) - 4} class="tick haloed ink">
-                  {hours === ENOUGH_HOURS ? 'six hours' : 'eight hours'}
-                </text>
-              </g>
-            ))}
-            {days.map(
-              (d, i) =>
-                d.date.endsWith('-01') && (
-                  <g key={d.date}>
-                    <line x1={x(i)} x2={x(i)} y1={height} y2={height + 4} stroke="var(--rule-strong)" />
-                    <text x={x(i) + 2} y={height + 17} class="tick">
-                      {width < PHONE_PX ? monthName(d.date, true).charAt(0) : monthName(d.date, true)}
-                    </text>
-                  </g>
-                ),
-            )}
-            {todayAt >= 0 && (
-              <g>
-                <line x1={x(todayAt)} x2={x(todayAt)} y1={0} y2={height} class="present" />
-                <text
-                  x={x(todayAt) + (todayAt > days.length * 0.85 ? -4 : 4)}
-                  y={height - 6}
-                  text-anchor={todayAt > days.length * 0.85 ? 'end' : 'start'}
-                  class="tick haloed ink"
-                >
-                  today
-                </text>
-              </g>
-            )}
-            {at !== null && <line x1={x(at)} x2={x(at)} y1={0} y2={height} class="carpet-cursor" />}
-            <line x1={0} x2={width} y1={height} y2={height} stroke="var(--ink)" />
-          </svg>
-        )}
-      </div>
+        {(width) => <Plot {...{ outlook, bedName, width, at, todayAt }} />}
+      </DayFrame>
       <CurvesKey hasExpected={days.some((d) => d.expectedSunHours !== null)} />
       <MonthTable outlook={outlook} />
     </div>

@@ -1,5 +1,12 @@
 /** What the page of a bed's sun through the year fetches: carpet, skyline, outlook, the sun's path of a date. */
-import type { BedSkyline, SunCarpet, SunComparison, SunOutlook, SunPath } from '../../../shared/api/sun.js'
+import type {
+  BedSkyline,
+  SunCarpet,
+  SunComparison,
+  SunOutlook,
+  SunPath,
+  TemperatureCarpet,
+} from '../../../shared/api/sun.js'
 import { addDays } from '../../../shared/local-time.js'
 import { get } from '../api/client.js'
 import { inGarden } from '../state/garden.js'
@@ -12,6 +19,8 @@ export const skylinePath = (bed: string): string => inGarden(`/beds/${encodeURIC
 
 export interface BedSunYear {
   readonly carpet: Resource<SunCarpet>
+  /** of the air, over the same days */
+  readonly warmth: Resource<TemperatureCarpet>
   readonly skyline: Resource<BedSkyline>
   readonly outlook: Resource<SunOutlook>
   /** the sun's path on the date chosen */
@@ -25,6 +34,9 @@ export function bedSunYear(bed: string, today: string): BedSunYear {
   return {
     carpet: resource((signal) =>
       get(of(`/sun-carpet?from=${addDays(today, 1 - CARPET_DAYS)}&to=${today}`), signal),
+    ),
+    warmth: resource((signal) =>
+      get(of(`/temperature-carpet?from=${addDays(today, 1 - CARPET_DAYS)}&to=${today}`), signal),
     ),
     skyline: resource((signal) => get(of('/skyline'), signal)),
     outlook: resource((signal) => get(of(`/sun-outlook?from=${year}-01-01&to=${year}-12-31`), signal)),
