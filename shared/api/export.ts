@@ -63,7 +63,13 @@ export const EXPORT_LISTS = {
     untilOn: z.string().max(10).nullable(),
     answeredAt: Instant,
   }),
-  journal: z.strictObject({ id: GivenId, ...JournalInput.shape, writtenAt: Instant }),
+  journal: z.strictObject({
+    id: GivenId,
+    ...JournalInput.shape,
+    /** the planting's date before the entry set it, to go back to; a date, or what says there was none */
+    dateBefore: z.string().max(20).nullable(),
+    writtenAt: Instant,
+  }),
   /** entries that were taken back: they stay so, though a phone may send them again */
   journalRemovals: z.strictObject({ id: GivenId, removedAt: Instant }),
   warnings: z.strictObject({

@@ -98,6 +98,7 @@ export const LIST_TABLES: Readonly<Record<Exclude<ExportList, 'photos'>, Exporte
       diameterMm: plain('diameter_mm'),
       what: plain('what'),
       note: plain('note'),
+      dateBefore: plain('date_before'),
       writtenAt: time('written_at_ms'),
     },
     order: 'done_on, written_at_ms, id',
