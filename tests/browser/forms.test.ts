@@ -47,7 +47,9 @@ describeInBrowser('the Garden page', ({ visit }) => {
     await entry.getByLabel('Longitude').fill('12.5')
     await entry.getByRole('button', { name: 'Begin the almanac' }).click()
     await page.getByRole('heading', { name: 'Quince Court' }).waitFor()
-    await page.getByText('No beds yet').waitFor()
+    // … and leads on to the first bed
+    await form(page, 'A new bed').waitFor()
+    expect(new URL(page.url()).pathname).toBe('/begin/bed')
     expect((await ask(garden.hub, 'GET', 'gardens/home')).body).toMatchObject({
       name: 'Quince Court',
       latitudeDeg: 55.7,
@@ -62,14 +64,22 @@ describeInBrowser('the Garden page', ({ visit }) => {
     await entry.getByLabel('Latitude').fill('155')
     await entry.getByLabel('Longitude').fill('12.5')
     await entry.getByLabel('Time zone').fill('Europe/Atlantis')
+    await entry.getByLabel('Elevation').fill('99000')
     await entry.getByRole('button', { name: 'Begin the almanac' }).click()
-    await entry.getByText('use an IANA time zone').waitFor()
+    await entry.getByText('goes from −90 to 90').waitFor()
     const latitude = entry.getByLabel('Latitude')
     expect(await latitude.getAttribute('aria-invalid')).toBe('true')
     await expect.poll(() => page.evaluate('document.activeElement.name')).toBe('latitudeDeg')
     expect(await latitude.inputValue()).toBe('155')
 
     await latitude.fill('-55')
+    await entry.getByRole('button', { name: 'Begin the almanac' }).click()
+    await entry.getByText('use an IANA time zone').waitFor()
+    await entry.getByText('must be at most 6000').waitFor()
+    await expect.poll(() => page.evaluate('document.activeElement.name')).toBe('timeZone')
+    expect(await entry.getByLabel('Elevation').inputValue()).toBe('99000')
+
+    await entry.getByLabel('Elevation').fill('99')
     await entry.getByLabel('Time zone').fill('Europe/Copenhagen')
     await entry.getByRole('button', { name: 'Begin the almanac' }).click()
     await page.getByRole('heading', { name: 'Quince Court' }).waitFor()
@@ -83,7 +93,7 @@ describeInBrowser('the Garden page', ({ visit }) => {
     await entry.getByLabel('Length, m').fill('two')
     await entry.getByLabel('Width, m').fill('1,2')
     await entry.getByRole('button', { name: 'Add the bed' }).click()
-    await entry.getByText('write a number, e.g. 1.2').waitFor()
+    await entry.getByText('write a length, e.g. 1.2').waitFor()
     expect((await ask(garden.hub, 'GET', 'gardens/home/beds')).body).toEqual([])
   })
 

@@ -4,9 +4,11 @@ import { useEffect, useMemo, useRef } from 'preact/hooks'
 import type { BedSun } from '../../../shared/api/measurements.js'
 import { QUANTITIES } from '../../../shared/quantities.js'
 import { labelOf } from '../format/units.js'
+import { stepPath } from '../front-door/steps.js'
 import { Failure } from '../parts/failure.js'
 import { useWidth } from '../parts/use-width.js'
 import { bedSunPath } from '../routes.js'
+import { mayChange } from '../state/access.js'
 import { beds, loadGarden, timeZone, today } from '../state/garden.js'
 import { nowMs } from '../state/present.js'
 import { Patterns } from '../sun/patterns.js'
@@ -148,6 +150,18 @@ export function BedPage({ bed }: { readonly bed: string }) {
         </p>
         <BedLinks current={bed} />
       </div>
+      {row !== undefined && newest.length === 0 && (
+        <p class="invitation">
+          Nothing has been measured in this bed yet.
+          {mayChange.value && (
+            <>
+              {' '}
+              <a href={stepPath('node')}>Add a node</a>, or <a href="/garden">place one</a> that is there
+              already: a time in the past counts too.
+            </>
+          )}
+        </p>
+      )}
       <RangeControls range={range} nowS={nowS} onRange={setRange} />
       {failure !== null && <Failure failure={new Error(failure)} onRetry={retry} />}
       <Patterns />

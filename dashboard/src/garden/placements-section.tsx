@@ -4,6 +4,7 @@ import type { NodeStatus } from '../../../shared/api/measurements.js'
 import { localDate } from '../../../shared/local-time.js'
 import { call } from '../api/client.js'
 import { clockTime, dayMonthYear } from '../format/local-clock.js'
+import { stepPath } from '../front-door/steps.js'
 import { bedName, beds, inGarden, nodes, placements, timeZone, today } from '../state/garden.js'
 import { clockStyle } from '../state/preferences.js'
 import { nowMs } from '../state/present.js'
@@ -125,7 +126,7 @@ export function PlacementsSection() {
       <h3 id="placements-heading">Where the nodes stand</h3>
       {known.length === 0 && (
         <p>
-          No node has published yet. <a href="/nodes">How to set one up</a>
+          No node is known yet. <a href={stepPath('node')}>Add a node</a>, with the settings to type into it.
         </p>
       )}
       {known.map((node) => {

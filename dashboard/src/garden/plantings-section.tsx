@@ -34,7 +34,13 @@ export function PlantingsSection() {
     // when all above it has come to rest
     if (isAsked && isLoaded) entry.current?.scrollIntoView()
   }, [isAsked, isLoaded])
-  if ((beds.state.value.value ?? []).length === 0) return null
+  if ((beds.state.value.value ?? []).length === 0)
+    return (
+      <section aria-labelledby="plantings-heading">
+        <h3 id="plantings-heading">Plantings</h3>
+        <p>A planting needs a bed to stand in: add one above first.</p>
+      </section>
+    )
   return (
     <section aria-labelledby="plantings-heading">
       <h3 id="plantings-heading">Plantings</h3>

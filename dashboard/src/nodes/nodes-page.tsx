@@ -1,5 +1,6 @@
 /** The Nodes page: what each node sends, when it was last heard, what was refused and why. */
 import { useEffect } from 'preact/hooks'
+import { stepPath } from '../front-door/steps.js'
 import { Failure } from '../parts/failure.js'
 import { hasDoors, mayChange } from '../state/access.js'
 import { gardenId, nodes, strays } from '../state/garden.js'
@@ -89,7 +90,14 @@ export function NodesPage() {
       {failure !== null && <Failure failure={failure} onRetry={() => void nodes.reload()} />}
       {value === null && failure === null && <p class="waiting">Asking after the nodes …</p>}
       {value !== null && value.length === 0 && (
-        <p class="invitation">No node has published yet. The first one shows up here by itself.</p>
+        <p class="invitation">
+          No node has published yet. The first one shows up here by itself, once it has its settings.
+        </p>
+      )}
+      {mayChange.value && (
+        <p>
+          <a href={stepPath('node')}>Add a node</a>: its name, its bed, and the settings to type into it
+        </p>
       )}
       {value?.map((node) => (
         <NodeEntry key={node.id} node={node} />

@@ -5,8 +5,11 @@ import { ageInWords } from '../format/durations.js'
 import { bedSizeText } from '../format/lengths.js'
 import { clockTime } from '../format/local-clock.js'
 import { figure, labelOf, percent, showTemperatureRange, showValue } from '../format/units.js'
+import { stepPath } from '../front-door/steps.js'
+import { plantingFormPath } from '../garden/planting-prefill.js'
 import { flagWord } from '../parts/flag-words.js'
 import { bedPath, plantingPath } from '../routes.js'
+import { mayChange } from '../state/access.js'
 import { timeZone } from '../state/garden.js'
 import { clockStyle, lengthUnit, tempUnit } from '../state/preferences.js'
 import { nowMs } from '../state/present.js'
@@ -134,8 +137,16 @@ function Figures({ row }: { readonly row: BedToday }) {
   )
 }
 
-function Plantings({ row }: { readonly row: BedToday }) {
-  if (row.plantings.length === 0) return null
+function Plantings({ row, name }: { readonly row: BedToday; readonly name: string }) {
+  if (row.plantings.length === 0)
+    return mayChange.value ? (
+      <p class="aside">
+        Nothing grows here that the almanac knows of.{' '}
+        <a href={plantingFormPath({ bed: row.bed })}>
+          Add a planting<span class="unseen"> to {name}</span>
+        </a>
+      </p>
+    ) : null
   return (
     <ul class="plantings">
       {row.plantings.map((p) => (
@@ -148,6 +159,24 @@ function Plantings({ row }: { readonly row: BedToday }) {
         </li>
       ))}
     </ul>
+  )
+}
+
+/** A bed that nothing has been measured in says what it takes. */
+function NoReadings({ row, name }: { readonly row: BedToday; readonly name: string }) {
+  if (row.latest.length > 0 || !mayChange.value) return null
+  return (
+    <p class="aside">
+      Nothing has been measured here yet: no node has stood in this bed, or it has not sent.{' '}
+      <a href={stepPath('node')}>
+        Add a node<span class="unseen"> for {name}</span>
+      </a>
+      , or{' '}
+      <a href="/garden">
+        place one that is there already<span class="unseen"> in {name}</span>
+      </a>
+      .
+    </p>
   )
 }
 
@@ -181,7 +210,8 @@ export function BedRow({ row, bed }: BedRowProps) {
         </p>
         <Figures row={row} />
         <Doubts row={row} />
-        <Plantings row={row} />
+        <NoReadings row={row} name={name} />
+        <Plantings row={row} name={name} />
         <RibbonTable sun={row.sun} bedName={name} />
       </div>
     </article>

@@ -3,7 +3,9 @@ import { useEffect } from 'preact/hooks'
 import type { SunState, Today } from '../../../shared/api/measurements.js'
 import { ageInWords } from '../format/durations.js'
 import { clockTime } from '../format/local-clock.js'
+import { stepPath } from '../front-door/steps.js'
 import { Failure } from '../parts/failure.js'
+import { mayChange } from '../state/access.js'
 import { beds, loadGarden, timeZone, today } from '../state/garden.js'
 import { figuresAgeMs } from '../state/live-garden.js'
 import { clockStyle } from '../state/preferences.js'
@@ -25,10 +27,14 @@ function NoBeds() {
   return (
     <section class="invitation">
       <h2>No beds yet</h2>
-      <p>
-        Tell the almanac about your beds, then say which node stands in which bed. The first readings appear
-        here within a minute of arriving. <a href="/garden">Add a bed</a>
-      </p>
+      {mayChange.value ? (
+        <p>
+          Tell the almanac about your beds, then say which node stands in which bed. The first readings appear
+          here within a minute of arriving. <a href={stepPath('bed')}>Add a bed</a>
+        </p>
+      ) : (
+        <p>The owner of this garden has told the almanac of no bed yet; there is nothing to look at.</p>
+      )}
     </section>
   )
 }
