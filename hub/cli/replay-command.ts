@@ -75,7 +75,8 @@ export function replayCommand(): Command {
         'The file: lines starting with # are comments, then a header with a column "time" (ISO 8601 with offset; ' +
         `or "time_utc") and any of ${Object.keys(COLUMN_QUANTITY).join(', ')}. Empty cells are missing readings. ` +
         'A name ending in .gz is unpacked.\n\n' +
-        'A hub that is not a demo wants an API token of the scope `write` (hearting token add), in HEARTING_TOKEN.\n\n' +
+        'A hub that is not a demo wants an API token of the scope `write` (hearting token add), in HEARTING_TOKEN, ' +
+        'or the password of the node itself, in HEARTING_NODE_PASSWORD.\n\n' +
         'Exit codes: 0 all stored, 1 it failed, 2 the hub refused some, 130 stopped by Ctrl-C.',
     )
     .argument('<file>', 'the CSV file')
@@ -128,6 +129,7 @@ async function replayAndAsk(
 
   // in the environment: the arguments of a program are seen by everybody on its machine
   const token = process.env.HEARTING_TOKEN ?? null
+  const login = loginOf(token, garden, node)
 
   const before = await askHub(httpUrl, garden, node, token)
   const progress = progressBar(survey, !options.json && process.stderr.isTTY === true)
@@ -135,7 +137,7 @@ async function replayAndAsk(
   try {
     const target = {
       ...{ host, port: mqttPort, prefix, garden, node, isTls: options.tls },
-      ...(token === null ? {} : { login: { username: TOKEN_USER, password: token } }),
+      ...(login === null ? {} : { login }),
     }
     outcome = await replayFile(path, target, options.speed, { signal, onProgress: progress.show })
   } finally {
@@ -145,6 +147,17 @@ async function replayAndAsk(
   const counted = 'unknown' in before || 'unknown' in after ? after : between(before, after)
   const flags = flagSurvey.count(Date.now(), horizonDays * DAY_MS)
   return { file: path, garden, node, survey, outcome, flags, horizonDays, counted }
+}
+
+/** As a script, or else as the node itself; null: the hub lets everybody in. */
+function loginOf(
+  token: string | null,
+  garden: string,
+  node: string,
+): { readonly username: string; readonly password: string } | null {
+  if (token !== null) return { username: TOKEN_USER, password: token }
+  const password = process.env.HEARTING_NODE_PASSWORD
+  return password === undefined ? null : { username: `${garden}/${node}`, password }
 }
 
 async function askHub(httpUrl: string, garden: string, node: string, token: string | null): Promise<Counted> {
