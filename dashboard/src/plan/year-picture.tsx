@@ -72,9 +72,17 @@ function Axis({ scale, height }: { readonly scale: YearScale; readonly height: n
 function Ribbon({ row, scale, top }: { readonly row: Row; readonly scale: YearScale; readonly top: number }) {
   const y = top + LABEL_PX
   const { window, week } = row
+  const left = scale.x(week.sowOn)
+  // over its ribbon, and within the picture
+  const isLate = left > scale.width / 2
   return (
     <g>
-      <text x={0} y={top + 12} class="tick ink haloed">
+      <text
+        x={isLate ? scale.width : left}
+        y={top + 12}
+        text-anchor={isLate ? 'end' : 'start'}
+        class="tick ink haloed"
+      >
         {row.title}
       </text>
       {segmentsOf(week).map(({ phase, from, to }) => (

@@ -79,7 +79,7 @@ export function GoodStrip({ weeks, scale, top }: StripProps) {
   const base = top + LABEL_PX + GOOD_PX
   return (
     <g>
-      <text x={0} y={top + 12} class="tick ink">
+      <text x={0} y={top + 12} class="tick ink haloed">
         weeks of sowing: solid good, hatched fair, open risky
       </text>
       {weeks.map((week) => {
@@ -105,10 +105,12 @@ export function GoodStrip({ weeks, scale, top }: StripProps) {
 
 export function RiskStrip({ weeks, scale, top, kind }: StripProps & { readonly kind: RiskKind }) {
   const base = top + LABEL_PX + STRIP_PX
+  const isNone = weeks.every((week) => (kind.chance(week)?.watch ?? 0) === 0)
   return (
     <g>
-      <text x={0} y={top + 12} class="tick ink">
+      <text x={0} y={top + 12} class="tick ink haloed">
         {kind.label}
+        {isNone && ': in no week'}
       </text>
       {weeks.map((week) => {
         const chance = kind.chance(week)
@@ -153,7 +155,7 @@ export function MeanCurve({
   })
   return (
     <g>
-      <text x={0} y={top + 12} class="tick ink">
+      <text x={0} y={top + 12} class="tick ink haloed">
         {label}
       </text>
       <rect
