@@ -1,5 +1,6 @@
 /** A garden with cabbages to write about, and ways to look at its journal from outside the page. */
 import type { Page } from 'playwright-core'
+import { expect } from 'vitest'
 import { z } from 'zod'
 import { Config } from '../../hub/config.js'
 import { type Hub, startHub } from '../../hub/main.js'
@@ -91,3 +92,6 @@ export async function largePicture(page: Page): Promise<Buffer> {
   )
   return Buffer.from(address.split(',')[1] ?? '', 'base64')
 }
+
+/** Asserts what is to come true: the page, the outbox and the hub take their time. */
+export const eventually = <T>(look: () => T) => expect.poll(look, { timeout: 20_000 })

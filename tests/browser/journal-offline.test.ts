@@ -1,9 +1,11 @@
 /** The journal without its hub: nothing is lost, nothing comes twice, whatever breaks and whenever. */
-import type { Page } from 'playwright-core'
+import type { Locator, Page } from 'playwright-core'
 import { afterEach, beforeEach, expect, test } from 'vitest'
 import { closedHub, PASSPHRASE } from '../doors/closed-hub.js'
 import { describeInBrowser } from './chromium.js'
-import { type JournalGarden, journalGarden, largePicture, TODAY } from './journal-garden.js'
+import { eventually, type JournalGarden, journalGarden, largePicture, TODAY } from './journal-garden.js'
+
+const sentence = (page: Page, text: string): Locator => page.locator('.journal-entry b').getByText(text)
 
 const touch = (page: Page, name: string): Promise<void> =>
   page.getByRole('button', { name, exact: true }).first().click()
@@ -39,9 +41,9 @@ describeInBrowser('the journal without the hub', ({ visit }) => {
     expect(await page.locator('[data-state=waiting]').count()).toBe(2)
     expect(await garden.written()).toEqual([])
     await page.context().setOffline(false)
-    await expect.poll(async () => (await garden.written()).map((e) => e.kind)).toEqual(['fed', 'watered'])
-    await expect.poll(() => page.locator('[data-state=with-hub]').count()).toBe(2)
-    await expect.poll(() => waits(page).count()).toBe(0)
+    await eventually(async () => (await garden.written()).map((e) => e.kind)).toEqual(['fed', 'watered'])
+    await eventually(() => page.locator('[data-state=with-hub]').count()).toBe(2)
+    await eventually(() => waits(page).count()).toBe(0)
   })
 
   test('keeps it while the hub is stopped, over a new tab, and sends it when the hub is back', async () => {
@@ -49,7 +51,7 @@ describeInBrowser('the journal without the hub', ({ visit }) => {
     await garden.stop()
     await page.getByText('All other entries').click()
     await touch(page, 'Note …')
-    await page.getByLabel('Note').fill('The hub is out of power.')
+    await page.locator('textarea[name=note]').fill('The hub is out of power.')
     await page.getByLabel('Choose a picture').setInputFiles({
       name: 'row.png',
       mimeType: 'image/png',
@@ -64,9 +66,9 @@ describeInBrowser('the journal without the hub', ({ visit }) => {
     const second = await page.context().newPage()
     await page.close()
     await second.goto(garden.url)
-    await expect
-      .poll(async () => (await garden.written()).map((e) => [e.note, e.photos.length]), { timeout: 20_000 })
-      .toEqual([['The hub is out of power.', 1]])
+    await eventually(async () => (await garden.written()).map((e) => [e.note, e.photos.length])).toEqual([
+      ['The hub is out of power.', 1],
+    ])
   })
 
   test('sends once what arrived although its answer was lost', async () => {
@@ -81,8 +83,7 @@ describeInBrowser('the journal without the hub', ({ visit }) => {
     await touch(page, 'Fed')
     await waits(page).waitFor()
     expect((await garden.written()).length).toBe(1)
-    await page.getByRole('button', { name: 'Try now' }).click()
-    await expect.poll(() => waits(page).count()).toBe(0)
+    await eventually(() => waits(page).count()).toBe(0)
     expect((await garden.written()).map((e) => e.kind)).toEqual(['fed'])
     expect(lost).toBe(1)
     expect(await page.locator('.journal-entry').count()).toBe(1)
@@ -95,12 +96,12 @@ describeInBrowser('the journal without the hub', ({ visit }) => {
     await touch(page, 'Edit')
     await page.getByLabel('With what feed').fill('comfrey')
     await touch(page, 'Save')
-    await page.getByText('Fed with comfrey.').waitFor()
+    await sentence(page, 'Fed with comfrey.').waitFor()
     await touch(page, 'Watered')
     await touch(page, 'Undo')
     await page.context().setOffline(false)
-    await expect.poll(() => garden.written()).toMatchObject([{ kind: 'fed', what: 'comfrey' }])
-    await expect.poll(() => page.locator('[data-state=waiting]').count()).toBe(0)
+    await eventually(() => garden.written()).toMatchObject([{ kind: 'fed', what: 'comfrey' }])
+    await eventually(() => page.locator('[data-state=waiting]').count()).toBe(0)
     expect((await garden.written()).length).toBe(1)
   })
 
@@ -117,7 +118,7 @@ describeInBrowser('the journal without the hub', ({ visit }) => {
     await page.context().setOffline(false)
     await page.getByText('the planting has 9 plants in all').waitFor()
     // the others do not wait for it
-    await expect.poll(async () => (await garden.written()).map((e) => e.kind)).toEqual(['fed'])
+    await eventually(async () => (await garden.written()).map((e) => e.kind)).toEqual(['fed'])
     await page.reload()
     await page.getByText('the planting has 9 plants in all').waitFor()
     await touch(page, 'Mend it')
@@ -125,13 +126,11 @@ describeInBrowser('the journal without the hub', ({ visit }) => {
     expect(await form.getByLabel('To what').inputValue()).toBe('a hare')
     await form.getByLabel('How many plants').fill('4')
     await touch(page, 'Save')
-    await expect
-      .poll(async () => (await garden.written()).map((e) => [e.kind, e.plants]))
-      .toEqual([
-        ['fed', null],
-        ['lost', 4],
-      ])
-    await expect.poll(() => page.locator('[data-state=refused], [data-state=waiting]').count()).toBe(0)
+    await eventually(async () => (await garden.written()).map((e) => [e.kind, e.plants])).toEqual([
+      ['fed', null],
+      ['lost', 4],
+    ])
+    await eventually(() => page.locator('[data-state=refused], [data-state=waiting]').count()).toBe(0)
   })
 
   test('throws away what the hub refuses, if that is wanted', async () => {
@@ -141,7 +140,7 @@ describeInBrowser('the journal without the hub', ({ visit }) => {
     await touch(page, 'Seedlings up')
     await page.locator('[data-state=refused]').waitFor()
     await page.locator('.refused').getByRole('button', { name: 'Throw it away' }).click()
-    await expect.poll(() => page.locator('.journal-entry').count()).toBe(0)
+    await eventually(() => page.locator('.journal-entry').count()).toBe(0)
     expect(await garden.written()).toEqual([])
   })
 
@@ -165,18 +164,18 @@ describeInBrowser('the journal without the hub', ({ visit }) => {
       }
       // each tab shows what the other wrote
       for (const page of [first, second])
-        await expect.poll(() => page.locator('[data-state=waiting]').count()).toBe(6)
+        await eventually(() => page.locator('[data-state=waiting]').count()).toBe(6)
       await first.context().setOffline(false)
-      await expect.poll(async () => (await garden.written()).length, { timeout: 20_000 }).toBe(6)
+      await eventually(async () => (await garden.written()).length).toBe(6)
       for (const page of [first, second])
-        await expect.poll(() => page.locator('[data-state=with-hub]').count()).toBe(6)
+        await eventually(() => page.locator('[data-state=with-hub]').count()).toBe(6)
       expect(new Set((await garden.written()).map((e) => e.id)).size).toBe(6)
     })
 
   test('opens without a connection, as a copy that says so, and takes entries', async () => {
     const page = await open({ hasWorker: true })
     await touch(page, 'Weeded')
-    await expect.poll(async () => (await garden.written()).length).toBe(1)
+    await eventually(async () => (await garden.written()).length).toBe(1)
     await workerReady(page)
     await garden.stop()
     await page.reload()
@@ -190,8 +189,8 @@ describeInBrowser('the journal without the hub', ({ visit }) => {
     await page.locator('[data-state=waiting]').waitFor()
     await garden.start()
     await page.reload()
-    await expect.poll(async () => (await garden.written()).map((e) => e.kind)).toEqual(['weeded', 'fed'])
-    await expect.poll(() => page.getByText('This is a copy').count()).toBe(0)
+    await eventually(async () => (await garden.written()).map((e) => e.kind)).toEqual(['weeded', 'fed'])
+    await eventually(() => page.getByText('This is a copy').count()).toBe(0)
     expect((await garden.written())[1]).toMatchObject({ kind: 'fed', on: TODAY })
   })
 
@@ -238,9 +237,9 @@ describeInBrowser('the journal behind doors', ({ visit }) => {
     )
     expect(cookies.length).toBeGreaterThan(0)
     await enter(page)
-    await expect
-      .poll(async () => (await owner.ask('GET', 'gardens/home/journal')).body)
-      .toMatchObject([{ kind: 'watered', bed: 'long' }])
+    await eventually(async () => (await owner.ask('GET', 'gardens/home/journal')).body).toMatchObject([
+      { kind: 'watered', bed: 'long' },
+    ])
     await closed.close()
   })
 

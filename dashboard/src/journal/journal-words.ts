@@ -101,11 +101,13 @@ const capital = (text: string): string => text.charAt(0).toUpperCase() + text.sl
 
 /** '850 g', '1.24 kg'; '1 lb 14 oz', '12.5 oz'. */
 export function weightWords(weightKg: number, unit: LengthUnit): string {
-  if (unit === 'm')
-    return weightKg < 1 ? `${figure(weightKg * 1000, 0)}\u00a0g` : `${figure(weightKg, 2)}\u00a0kg`
+  if (unit === 'm') {
+    const grams = Math.round(weightKg * 1000)
+    return grams < 1000 ? `${figure(grams, 0)}\u00a0g` : `${figure(weightKg, 2)}\u00a0kg`
+  }
   const ounces = (weightKg / KG_PER_LB) * OZ_PER_LB
-  if (ounces < OZ_PER_LB) return `${figure(ounces, 1)}\u00a0oz`
   const whole = Math.round(ounces)
+  if (whole < OZ_PER_LB) return `${figure(ounces, 1)}\u00a0oz`
   const lb = `${figure(Math.floor(whole / OZ_PER_LB), 0)}\u00a0lb`
   return whole % OZ_PER_LB === 0 ? lb : `${lb} ${whole % OZ_PER_LB}\u00a0oz`
 }
