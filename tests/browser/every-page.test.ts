@@ -21,6 +21,7 @@ const PAGES = [
   { path: '/plantings/{kale}', ready: '.day-chart canvas' },
   { path: '/plan/space?bed=quince&crop=cabbage-early', ready: '.space-picture svg' },
   { path: '/to-do', ready: '.task' },
+  { path: '/journal', ready: '.write-entry .touches' },
   { path: '/nodes', ready: '[data-node=wren] table' },
   { path: '/garden', ready: 'form[aria-label="The garden"]' },
 ] as const
