@@ -20,6 +20,7 @@ const PAGES = [
   { path: '/beds/quince/sun', ready: '.outlook-frame svg' },
   { path: '/plantings/{kale}', ready: '.day-chart canvas' },
   { path: '/plan/space?bed=quince&crop=cabbage-early', ready: '.space-picture svg' },
+  { path: '/plan', ready: '.plan-bases' },
   { path: '/to-do', ready: '.task' },
   { path: '/journal', ready: '.write-entry .touches' },
   { path: '/nodes', ready: '[data-node=wren] table' },

@@ -94,7 +94,7 @@ export function WeatherBasis({ plan, basis, onChoose, onChanged }: WeatherBasisP
               <input
                 type="radio"
                 name="plan-basis"
-                checked={plan.basis === one.basis}
+                checked={(basis ?? plan.basis) === one.basis}
                 onChange={() => onChoose(one.basis)}
               />
               <span>{BASIS_WORDS[one.basis]}</span>
