@@ -2,10 +2,6 @@
  * The composition root: the one place where the parts of the hub are made and joined. Read top to bottom it is
  * the way of a reading: broker, ingest, store, measurements, warnings, API, page.
  */
-import { existsSync } from 'node:fs'
-import { dirname, join } from 'node:path'
-import { fileURLToPath } from 'node:url'
-import type { FastifyInstance } from 'fastify'
 import type { Logger } from 'pino'
 import { warningOnWire } from './api/figures.js'
 import { createMetrics, type Metrics } from './api/metrics.js'
@@ -45,6 +41,7 @@ import { openSqliteStore } from './store/sqlite/open-sqlite-store.js'
 import type { CopyableStore } from './store/stored-rows.js'
 import { readTlsFiles } from './tls-files.js'
 import { createWarningKeeper } from './warnings/warning-keeper.js'
+import { closeWithin, findPage, isLoopback, reachable } from './web-server.js'
 
 const DAY_MS = 86_400_000
 /** Silence brings no readings that would lead to a look at the garden. */
@@ -414,29 +411,4 @@ function timed(metrics: Metrics, append: Append): Append {
       throw error
     }
   }
-}
-
-/** Lets answers under way get out, but not beyond the deadline. */
-async function closeWithin(app: FastifyInstance, deadlineMs: number): Promise<void> {
-  const deadline = setTimeout(() => app.server.closeAllConnections(), deadlineMs)
-  try {
-    await app.close()
-  } finally {
-    clearTimeout(deadline)
-  }
-}
-
-/** The built page: beside the sources (run from hub/) or above the compiled hub (run from build/hub/). */
-function findPage(): string | null {
-  const here = dirname(fileURLToPath(import.meta.url))
-  const candidates = ['../dashboard/dist', '../../dashboard/dist'].map((path) => join(here, path))
-  return candidates.find((path) => existsSync(join(path, 'index.html'))) ?? null
-}
-
-const isLoopback = (host: string): boolean => /^(localhost|127\..*|::1)$/.test(host)
-
-/** An address to connect to on this machine. */
-function reachable(host: string): string {
-  if (host === '0.0.0.0' || host === '::') return '127.0.0.1'
-  return host.includes(':') ? `[${host}]` : host
 }
