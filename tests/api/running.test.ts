@@ -92,6 +92,7 @@ describe('the page', () => {
     await writeFile(join(folder, 'index.html'), '<!doctype html><title>page</title>')
     await writeFile(join(folder, 'assets', 'main-a1b2c3.js'), 'export {}')
     await writeFile(join(folder, 'assets', 'main-a1b2c3.js.br'), brotliCompressSync('export {}'))
+    await writeFile(join(folder, 'sw.js'), 'self.skipWaiting()')
     await writeFile(join(folder, 'secret.txt'), 'not for you')
     api = await openApi(() => ({ pageDir: folder }))
   })
@@ -100,12 +101,23 @@ describe('the page', () => {
     await rm(folder, { recursive: true, force: true })
   })
 
-  it.each(['/', '/beds/long', '/nodes', '/garden'])('is at %s, asked for anew each time', async (path) => {
-    const { status, type, body, headers } = await api.ask('GET', path)
+  it.each(['/', '/beds/long', '/journal', '/plan/space', '/nodes', '/garden'])(
+    'is at %s, asked for anew each time',
+    async (path) => {
+      const { status, type, body, headers } = await api.ask('GET', path)
+      expect(status).toBe(200)
+      expect(type).toContain('text/html')
+      expect(body).toContain('<title>page</title>')
+      expect(headers['cache-control']).toBe('no-cache')
+    },
+  )
+
+  it('has its worker at the root, asked for anew each time, and lets no other in', async () => {
+    const { status, type, headers } = await api.ask('GET', '/sw.js')
     expect(status).toBe(200)
-    expect(type).toContain('text/html')
-    expect(body).toContain('<title>page</title>')
+    expect(type).toContain('javascript')
     expect(headers['cache-control']).toBe('no-cache')
+    expect(headers['content-security-policy']).toContain("worker-src 'self'")
   })
 
   it('has its parts cached for good', async () => {

@@ -3,6 +3,7 @@
  * connection comes back, when the page is looked at, after a growing while, and at the next start.
  */
 import { computed, effect, signal } from '@preact/signals'
+import { line } from '../api/live.js'
 import { access, isLetIn } from '../state/access.js'
 import { gardenId } from '../state/garden.js'
 import { waitingEntries } from '../state/waiting-entries.js'
@@ -171,4 +172,8 @@ channel?.addEventListener('message', (event) => {
 })
 effect(() => {
   if (isLetIn.value) setTimeout(() => void refresh().then(hopeful), 0)
+})
+// the hub is back, although the network never went away
+effect(() => {
+  if (line.value.isOpen) setTimeout(hopeful, 0)
 })
