@@ -157,7 +157,7 @@ export function YearPicture({ plan, way, weeks, at, onRead }: YearPictureProps) 
       <div
         ref={frame}
         class="plan-frame"
-        style={{ minHeight: `${height}px` }}
+        style={`--plan-height: ${height}px`}
         role="group"
         // biome-ignore lint/a11y/noNoninteractiveTabindex: arrow keys read its weeks (WCAG 2.1.1)
         tabIndex={0}
