@@ -80,6 +80,17 @@ function KindField(props: { form: Form; field: FieldName; kind: JournalKind; uni
 export function EntryForm({ kind, entry, place, on, today, onClose, onWritten }: EntryFormProps) {
   const unit = lengthUnit.value
   const [photos, setPhotos] = useState<readonly NewPhoto[]>([])
+  const adding = useRef<Promise<readonly NewPhoto[]>>(Promise.resolve([]))
+
+  async function addPhotos(more: Promise<readonly NewPhoto[]>): Promise<void> {
+    const before = adding.current
+    adding.current = Promise.all([before, more]).then(([old, fresh]) => [...old, ...fresh])
+    setPhotos(await adding.current)
+  }
+  function leaveOut(photo: NewPhoto): void {
+    adding.current = adding.current.then((all) => all.filter((p) => p !== photo))
+    setPhotos(photos.filter((p) => p !== photo))
+  }
   const typed = typedOf(entry ?? { on }, unit)
   const initial: Values = entry === null ? typed : { ...typed, planting: placeKey(entry) }
   // a draft in pounds must not be read as kilograms
@@ -89,8 +100,10 @@ export function EntryForm({ kind, entry, place, on, today, onClose, onWritten }:
     const where = entry === null ? place : placeOf(values.planting ?? placeKey(entry))
     const { input, faults } = readTyped(kind, values, where, unit, entry)
     if (faults.length > 0) throw atFields('Something is missing or cannot be read.', faults)
+    // a large one may still be on its way to being small
+    const taken = await adding.current
     const handed = await (entry === null
-      ? writeEntry(input, { photos: photos.map((photo) => photo.image) })
+      ? writeEntry(input, { photos: taken.map((photo) => photo.image) })
       : sendChange(entry, input))
     if (handed.refusal !== null) {
       // it stands in this form still: not in the outbox as well
@@ -101,7 +114,7 @@ export function EntryForm({ kind, entry, place, on, today, onClose, onWritten }:
       }
       throw atFields(handed.refusal.message, handed.refusal.problems)
     }
-    if (entry !== null) for (const photo of photos) await addPhoto(entry.id, photo.image)
+    if (entry !== null) for (const photo of taken) await addPhoto(entry.id, photo.image)
     written = handed
   }
 
@@ -147,7 +160,7 @@ export function EntryForm({ kind, entry, place, on, today, onClose, onWritten }:
           <TextField form={form} name="on" label="On" type="date" isRequired />
         </div>
         <NoteField form={form} isRequired={kind === 'note'} />
-        <NewPhotos photos={photos} onChange={setPhotos} />
+        <NewPhotos photos={photos} onAdd={addPhotos} onRemove={leaveOut} />
       </FormFrame>
     </div>
   )

@@ -14,7 +14,9 @@ const MOST = 6
 
 interface NewPhotosProps {
   readonly photos: readonly NewPhoto[]
-  onChange(photos: readonly NewPhoto[]): void
+  /** being made small: whoever saves meanwhile must wait for it */
+  onAdd(adding: Promise<readonly NewPhoto[]>): Promise<void>
+  onRemove(photo: NewPhoto): void
 }
 
 interface PickerProps {
@@ -44,13 +46,13 @@ function Picker({ label, isCamera, onFiles }: PickerProps) {
   )
 }
 
-export function NewPhotos({ photos, onChange }: NewPhotosProps) {
+export function NewPhotos({ photos, onAdd, onRemove }: NewPhotosProps) {
   const [trouble, setTrouble] = useState<string | null>(null)
 
-  async function add(files: readonly File[]): Promise<void> {
+  async function shrunk(files: readonly File[]): Promise<readonly NewPhoto[]> {
     setTrouble(null)
     const added: NewPhoto[] = []
-    for (const file of files) {
+    for (const file of files.slice(0, MOST - photos.length)) {
       try {
         const image = await shrinkPhoto(file)
         added.push({ image, address: await dataAddress(image) })
@@ -58,9 +60,10 @@ export function NewPhotos({ photos, onChange }: NewPhotosProps) {
         setTrouble(failureText(error))
       }
     }
-    if (photos.length + added.length > MOST) setTrouble(`An entry has room for ${MOST} photos.`)
-    onChange([...photos, ...added].slice(0, MOST))
+    if (photos.length + files.length > MOST) setTrouble(`An entry has room for ${MOST} photos.`)
+    return added
   }
+  const add = (files: readonly File[]): Promise<void> => onAdd(shrunk(files))
 
   return (
     <div class="new-photos">
@@ -71,7 +74,7 @@ export function NewPhotos({ photos, onChange }: NewPhotosProps) {
           {photos.map((photo, i) => (
             <li key={photo.address}>
               <img src={photo.address} alt={`New, number ${i + 1}`} width={72} height={72} />
-              <button type="button" class="plain" onClick={() => onChange(photos.filter((p) => p !== photo))}>
+              <button type="button" class="plain" onClick={() => onRemove(photo)}>
                 Not this one<span class="unseen">, number {i + 1}</span>
               </button>
             </li>
