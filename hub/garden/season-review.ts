@@ -15,6 +15,8 @@ import type { LookedBack, ReviewState, SeasonReviews } from './review-port.js'
 
 /** Whoever asks waits for this long at most, and is told to ask again. */
 const PATIENCE_MS = 2_500
+/** A result that nobody was there to take is held for so long. */
+const KEPT_MS = 15_000
 /** More than a garden of many beds raises in six years. */
 const MOST_WARNINGS = 20_000
 
@@ -133,15 +135,17 @@ export function createSeasonReviews(deps: {
       if (!work) {
         const begun = { done: 0, of: 0 }
         const result = reckon(garden, fromDate, toDate, planting, begun)
-        work = Object.assign(begun, { result })
-        running.set(key, work)
-        // only what is under way is shared: the days are kept, the rest may have changed by the next time
-        const end = (): void => {
-          running.delete(key)
+        const mine: Work = Object.assign(begun, { result })
+        work = mine
+        running.set(key, mine)
+        const forget = (): void => {
+          if (running.get(key) === mine) running.delete(key)
         }
-        result.then(end, end)
+        // who asked while it was under way comes back for it; whoever asks later gets it anew, since the rest may have changed
+        result.then(() => setTimeout(forget, KEPT_MS).unref(), forget)
       }
       const review = await withPatience(work.result, PATIENCE_MS)
+      if (review !== null) running.delete(key)
       return { review, done: work.done, of: work.of }
     },
   }

@@ -23,6 +23,7 @@ const PAGES = [
   { path: '/plan', ready: '.plan-bases' },
   { path: '/to-do', ready: '.task' },
   { path: '/journal', ready: '.write-entry .touches' },
+  { path: '/review', ready: '.timeline-frame svg' },
   { path: '/nodes', ready: '[data-node=wren] table' },
   { path: '/garden', ready: 'form[aria-label="The garden"]' },
 ] as const

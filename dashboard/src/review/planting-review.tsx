@@ -2,7 +2,7 @@
 import type { ReviewPlanting } from '../../../shared/api/review.js'
 import { hoursInWords } from '../format/durations.js'
 import { lengthsInText } from '../format/lengths.js'
-import { dayMonth, dayMonthYear } from '../format/local-clock.js'
+import { dayMonth } from '../format/local-clock.js'
 import { figure, showDegreeDays, showTemperature, temperaturesInText } from '../format/units.js'
 import { entrySentence } from '../journal/journal-words.js'
 import { ScrollTable } from '../parts/scroll-table.js'
@@ -166,7 +166,6 @@ export function PlantingReview({ one, head }: PlantingReviewProps) {
           <Journal one={one} />
         </div>
       </div>
-      {began !== undefined && <p class="fine">First of its days: {dayMonthYear(began)}.</p>}
     </section>
   )
 }

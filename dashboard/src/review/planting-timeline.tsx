@@ -23,7 +23,7 @@ import {
 } from './lanes.js'
 import { dayText, harvestSentence } from './review-words.js'
 
-const LEFT = 44
+const LEFT = 56
 /** A season drawn wider than this says no more; on paper there is less. */
 const MOST_PX = 1040
 
@@ -40,6 +40,8 @@ const AXIS = 462
 
 const MOST_SUN = 16
 const CHAR_PX = 7
+/** Words over the lanes are cut short below this. */
+const NARROW_PX = 460
 
 interface LaneProps {
   readonly one: ReviewPlanting
@@ -92,9 +94,17 @@ function Sun(props: LaneProps) {
       <Ticks lane={lane} values={[0, 6, 12]} text={String} />
       <path d={barsPath(lane, days.sunHours)} class="lane-sun" />
       <path d={stepsPath(lane, days.possibleSunHours)} class="lane-possible" />
-      <Label edges={SUN} words="sun, h a day; the line: possible" />
+      <Label
+        edges={SUN}
+        words={props.width < NARROW_PX ? 'sun, h; line: possible' : 'sun, h a day; the line: possible'}
+      />
     </>
   )
+}
+
+function airWords(unit: string, hasLimit: boolean, isNarrow: boolean): string {
+  if (isNarrow) return `air, °${unit}${hasLimit ? '; dashed: heat limit' : ''}`
+  return `air, °${unit}: lowest to highest, mean${hasLimit ? '; dashed: its heat limit' : ''}`
 }
 
 function Warmth(props: LaneProps) {
@@ -117,10 +127,7 @@ function Warmth(props: LaneProps) {
           class="lane-limit"
         />
       )}
-      <Label
-        edges={WARMTH}
-        words={`air, °${unit}: lowest to highest, mean${heatAboveC === null ? '' : '; dashed: its heat limit'}`}
-      />
+      <Label edges={WARMTH} words={airWords(unit, heatAboveC !== null, props.width < NARROW_PX)} />
     </>
   )
 }
@@ -156,7 +163,10 @@ function Doses(props: LaneProps) {
       </text>
       <path d={barsPath(lane, days.heatHours)} class="lane-heat" />
       <path d={barsPath(below, days.chillHours)} class="lane-chill" />
-      <Label edges={DOSES} words="h a day: heat upwards, chill downwards" />
+      <Label
+        edges={DOSES}
+        words={props.width < NARROW_PX ? 'h: heat up, chill down' : 'h a day: heat upwards, chill downwards'}
+      />
     </>
   )
 }
@@ -308,7 +318,7 @@ function Months({ one, width }: LaneProps) {
         const x = dayX(lane, i)
         // the first day speaks for its month where there is room until the next
         const until = i === 0 ? (width / date.length) * (32 - Number(on.slice(8))) : perMonth
-        if (until < 30 || x > width - 22) return null
+        if (until < (i === 0 ? 78 : 30) || x > width - 22) return null
         return (
           <g key={on}>
             <line x1={x} x2={x} y1={YIELD.bottom} y2={YIELD.bottom + 5} stroke="var(--rule-strong)" />

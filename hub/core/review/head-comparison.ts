@@ -94,6 +94,8 @@ function besides(
     return value === null ? [] : [{ weightPerHeadKg, value }]
   })
   if (known.length < 2) return null
+  // a journal that never speaks of it says nothing, rather than never
+  if ((factor === 'feeding' || factor === 'watering') && known.every(({ value }) => value === 0)) return null
   const seen = known.map(({ value }) => value)
   const hasRange = Math.max(...seen) - Math.min(...seen) >= leastRange
   const { alike, contrary, chance } = rankAgreement(

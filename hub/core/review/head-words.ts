@@ -33,6 +33,8 @@ const NAMES: Readonly<Record<HeadFactor, string>> = {
   watering: 'watering',
 }
 
+const NUMBERS = ['no', 'one', 'two', 'three', 'four', 'five', 'six', 'seven', 'eight']
+
 /** How often in so many: 'about 1 time in 12'; never 'never'. */
 export function chanceWords(chance: number): string {
   if (chance >= 0.5) return 'more often than not'
@@ -82,7 +84,7 @@ export function comparisonWords(
   const lead =
     along.length === 1
       ? `One thing went along with the weight of the heads: ${names[0]}.`
-      : `${along.length} things went along with the weight of the heads: ${listed(names)}. Which of them mattered, if any did, these plantings cannot tell: they came together.`
+      : `${capital(NUMBERS[along.length] ?? String(along.length))} things went along with the weight of the heads: ${listed(names)}. Which of them mattered, if any did, these plantings cannot tell: they came together.`
   return [
     lead,
     ...along.map(({ words }) => words),

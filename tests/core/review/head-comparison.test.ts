@@ -59,7 +59,7 @@ describe('heads compared', () => {
       planting('c', 0.5, { sun: 3.9, spacing: 35 }),
     ])
     expect(words[0]).toBe(
-      '2 things went along with the weight of the heads: sun and spacing. Which of them mattered, if any did, these plantings cannot tell: they came together.',
+      'Two things went along with the weight of the heads: sun and spacing. Which of them mattered, if any did, these plantings cannot tell: they came together.',
     )
     expect(words.at(-1)).not.toContain('spacing')
   })
