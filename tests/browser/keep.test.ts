@@ -8,6 +8,8 @@ import { describeInBrowser } from './chromium.js'
 import { filledHub, type GardenOnHub } from './garden-fixture.js'
 
 const START_MS = Date.UTC(2026, 4, 6)
+/** thousands of readings take a busy machine a while */
+const PATIENCE = { timeout: 60_000 }
 const rowsFrom = (minute: number, n: number): string =>
   Array.from(
     { length: n },
@@ -38,7 +40,7 @@ describeInBrowser('the garden’s data', ({ visit }) => {
     ] as const
     for (const [name, file, content] of links) {
       const downloading = page.waitForEvent('download')
-      await page.getByRole('link', { name, exact: true }).click()
+      await page.getByRole('link', { name, exact: true }).click(PATIENCE)
       const download = await downloading
       expect(download.suggestedFilename()).toBe(file)
       expect(await readFile(await download.path(), 'utf8')).toMatch(content)
@@ -57,9 +59,11 @@ describeInBrowser('the garden’s data', ({ visit }) => {
     await choose('history.csv', `# a station\ntime,air_temp_c\n${rowsFrom(0, 9_000)}\n`)
     await form.getByLabel('The node that measured it').fill('old-station')
     await send()
-    await form.getByText('9,000 readings stored, 0 were there already. All of the file is through.').waitFor()
+    await form
+      .getByText('9,000 readings stored, 0 were there already. All of the file is through.')
+      .waitFor(PATIENCE)
     await send()
-    await form.getByText('0 readings stored, 9,000 were there already.').waitFor()
+    await form.getByText('0 readings stored, 9,000 were there already.').waitFor(PATIENCE)
     const { body } = await ask(garden.hub, 'GET', 'gardens/home/nodes/old-station')
     expect(body.latest[0]).toMatchObject({ quantity: 'air-temp' })
     expect(complaints).toEqual([])
@@ -74,7 +78,7 @@ describeInBrowser('the garden’s data', ({ visit }) => {
     )
     await form.getByLabel('The node that measured it').fill('old-station')
     await send()
-    await form.getByText('4,510 readings stored').waitFor()
+    await form.getByText('4,510 readings stored').waitFor(PATIENCE)
     await form.getByText('Line 4502: "noon" is not an ISO 8601 time').waitFor()
     await form.getByText('1 line was left out').waitFor()
     expect(await objections(page)).toEqual([])
