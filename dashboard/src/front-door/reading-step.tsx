@@ -84,14 +84,14 @@ function TurnedAway({
               : `${wrongPasswords.total} tries with a wrong password`}
           </b>{' '}
           under the name {node}, the latest {ageInWords(nowMs.value - Date.parse(wrongPasswords.latestAt))}.
-          Type the password anew; capitals and hyphens count.
+          Type the password below anew, letter by letter.
         </p>
       )}
       {strange !== null && (
         <p>
           <b>A try under a user name that no node has</b>
           {strange.username === '' ? ': without any' : `: “${strange.username}”`},{' '}
-          {ageInWords(nowMs.value - Date.parse(strange.latestAt))}. The user name stands above.
+          {ageInWords(nowMs.value - Date.parse(strange.latestAt))}. The right one stands below.
         </p>
       )}
     </div>
