@@ -7,6 +7,7 @@ import type { BenchRow } from './bench-row.js'
 import { ingestBench } from './ingest-bench.js'
 import { memoryBench } from './memory-bench.js'
 import { pageBench } from './page-bench.js'
+import { reviewBench } from './review-bench.js'
 import { makeSeason, type Season } from './season.js'
 import { seasonBench } from './season-bench.js'
 import { servicesBench } from './services-bench.js'
@@ -26,6 +27,7 @@ const PARTS: Readonly<Record<string, () => Promise<BenchRow[] | string> | BenchR
   sun: () => sunBench(theSeason()),
   memory: memoryBench,
   page: pageBench,
+  review: reviewBench,
   services: () => servicesBench(theSeason),
 }
 
