@@ -13,7 +13,7 @@ import { CHANGE_PROBLEMS } from '../replies.js'
 
 const TYPES = ['text/csv', 'application/gzip']
 /** unpacked; a request has half a minute anyway, larger files come in parts */
-const MOST_BYTES = 64 * 1024 * 1024
+const MOST_BYTES = 16 * 1024 * 1024
 
 export function importRoutes(app: Api, deps: ApiDeps): void {
   app.post(
@@ -25,7 +25,7 @@ export function importRoutes(app: Api, deps: ApiDeps): void {
       schema: {
         tags: ['export'],
         summary:
-          'Brings in measured history: a tidy CSV as the readings of one node, at most 64 MiB unpacked',
+          'Brings in measured history: a tidy CSV as the readings of one node, at most 16 MiB unpacked',
         description:
           'Lines that cannot be used are left out and told; the others are stored. Sent again, nothing is doubled, so ' +
           'corrected lines can simply be sent with the rest. docs/export.md tells the columns.',
@@ -67,7 +67,7 @@ function limit(mostBytes: number): Transform {
   return new Transform({
     transform(chunk: Buffer, _encoding, done) {
       bytes += chunk.length
-      if (bytes > mostBytes) done(new ApiProblem('BODY_TOO_LARGE', 'more than 64 MiB: send it in parts'))
+      if (bytes > mostBytes) done(new ApiProblem('BODY_TOO_LARGE', 'more than 16 MiB: send it in parts'))
       else done(null, chunk)
     },
   })
