@@ -19,9 +19,7 @@ describe('netting', () => {
       to: '2027-04-30',
       journal: 'netted',
     })
-    expect(task!.why).toContain(
-      'the first cabbage root flies come about 2027-05-06',
-    )
+    expect(task!.why).toContain('the first cabbage root flies come about 2027-05-06')
     expect(task!.why).toContain('between 2027-05-01 and 2027-05-11 eight times in ten')
     expect(task!.how).toContain('stays on until the harvest')
   })
