@@ -90,6 +90,7 @@ describeInBrowser(`a new user${skipNote}`, ({ visit }) => {
       await page.getByLabel('Length, m').fill('2.4')
       await page.getByLabel('Width, m').fill('1.2')
       await page.getByRole('button', { name: 'Add the bed and go on' }).click()
+      await page.getByRole('form', { name: 'A new planting' }).waitFor()
       await page.getByRole('link', { name: 'Later: go on without' }).click()
 
       // a node that has stood there since the spring
@@ -172,7 +173,10 @@ describeInBrowser(`a new user${skipNote}`, ({ visit }) => {
         .getByText(/Cabbage, early/)
         .first()
         .waitFor()
+      // the browser prints one thing at a time: asked by the button, and then onto a sheet to be looked at
+      await page.evaluate('window.print = () => { window.asked = true }')
       await page.getByRole('button', { name: 'Print', exact: true }).click()
+      await page.waitForFunction('window.asked === true')
       const paper = await page.pdf({ format: 'A4' })
       expect(paper.subarray(0, 5).toString()).toBe('%PDF-')
       expect(paper.length).toBeGreaterThan(20_000)

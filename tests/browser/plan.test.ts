@@ -35,7 +35,7 @@ describeInBrowser('the plan', ({ visit }) => {
     await expect
       .poll(() => page.locator('.plan-windows').textContent())
       .toMatch(
-        /Sow under cover .*, plant out .*; heads form from .* while the mean falls through 1\d °C; ready from/,
+        /Sow under cover .*, plant out .*; heads form from .* while the mean falls through 1\d\s°C; ready from/,
       )
     expect(await page.locator('.plan-words').textContent()).toMatch(
       /From monthly normals \(a table of means\)/,
@@ -156,7 +156,7 @@ describeInBrowser('a crop of the grower’s own', ({ visit }) => {
     await entry.locator('[aria-invalid=true]').waitFor()
     await entry.getByLabel('heat hours count above', { exact: false }).fill('')
     await entry.getByRole('button', { name: 'Add the crop' }).click()
-    await page.getByText('Pointed Anna', { exact: true }).first().waitFor()
+    await page.locator('summary', { hasText: 'Pointed Anna, made from' }).waitFor()
     const { body } = await ask(garden.hub, 'GET', 'gardens/home/crops/pointed-anna')
     // 819 °C·d in 65 packet days
     expect(body).toMatchObject({ by: 'own', basedOn: 'cabbage-early' })

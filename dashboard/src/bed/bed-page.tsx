@@ -19,6 +19,7 @@ import type { Night } from './chart-paint.js'
 import { ChartPanel } from './chart-panel.js'
 import { DayTable } from './day-table.js'
 import { GrowingHere } from './growing-here.js'
+import { PlannedHere } from './planned-here.js'
 import { fromQuery, latest, spanOf, toQuery } from './range.js'
 import { RangeControls } from './range-controls.js'
 import { SunStrip } from './sun-strip.js'
@@ -193,6 +194,7 @@ export function BedPage({ bed }: { readonly bed: string }) {
       ))}
       <GrowingHere plantings={row?.plantings ?? []} />
       <DayTable days={days} isLoading={isLoading} />
+      <PlannedHere bed={bed} />
     </div>
   )
 }
