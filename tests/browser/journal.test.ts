@@ -107,7 +107,7 @@ describeInBrowser('the journal', ({ visit }) => {
     await touch(page, 'Write it down')
     await page.getByText('the planting has 9 plants in all').waitFor()
     expect(await page.getByLabel('How many plants').getAttribute('aria-invalid')).toBe('true')
-    expect(await page.locator('.journal-entry').count()).toBe(0)
+    await expect.poll(() => page.locator('.journal-entry').count()).toBe(0)
     await page.reload()
     await page.getByLabel('To what').waitFor()
     expect(await page.getByLabel('To what').inputValue()).toBe('cutworms')

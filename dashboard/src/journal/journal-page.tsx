@@ -123,15 +123,25 @@ export function JournalPage() {
   const all = entries.value
   const shown = useMemo(() => filtered(all, filter), [all, filter])
   const { value, failure } = journal.state.value
-  const isReady = plantings.state.value.value !== null || plantings.state.value.failure !== null
+  const isSettled = [plantings, crops, journal].every(
+    ({ state }) => state.value.value !== null || state.value.failure !== null,
+  )
+  // set whole: forms and buttons that come one by one would be pushed about under the finger
+  if (!isSettled) {
+    return (
+      <section class="journal journal-unset">
+        <h2>Journal</h2>
+        <p class="waiting">Fetching the journal …</p>
+      </section>
+    )
+  }
 
   return (
     <section class="journal">
       <h2>Journal</h2>
       <OutboxNotice />
-      {mayChange.value && isReady && <WriteEntry place={placeFor(filter, today)} today={today} />}
+      {mayChange.value && <WriteEntry place={placeFor(filter, today)} today={today} />}
       <ToldLine />
-      {value === null && failure === null && <p class="waiting">Fetching the journal …</p>}
       {value === null && failure !== null && all.length === 0 && (
         <Failure failure={failure} onRetry={() => void journal.reload()} />
       )}
