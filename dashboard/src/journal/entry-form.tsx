@@ -133,7 +133,7 @@ export function EntryForm({ kind, entry, place, on, today, onClose, onWritten }:
 
   return (
     <div class="entry-form" ref={element}>
-      <h4>{entry === null ? kindWords(kind, formsOf(place.planting)) : 'Change the entry'}</h4>
+      {entry === null ? <h3>{kindWords(kind, formsOf(place.planting))}</h3> : <h4>Change the entry</h4>}
       <FormFrame
         form={form}
         label={`${kindWords(kind)}: the entry`}
