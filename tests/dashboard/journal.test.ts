@@ -201,6 +201,12 @@ describe('the journal with what waits laid over it', () => {
     expect(shown.find((entry) => entry.id === 'c')?.refused).toEqual({ seq: 3, task: 'change', refusal })
   })
 
+  test('keeps in sight a change whose entry was taken back elsewhere, with the hub’s words', () => {
+    const refusal = { message: 'the entry was taken back', problems: [] }
+    const change = waiting({ seq: 1, task: 'change', entry: 'a', input: input('typed here'), refusal })
+    expect(shownEntries([], [change])).toMatchObject([{ id: 'a', note: 'typed here', state: 'refused' }])
+  })
+
   test('shows once what the hub has although its answer was lost', () => {
     const item = waiting({ seq: 1, task: 'write', entry: 'a', input: input('x'), isTried: true })
     expect(shownEntries([entryOf('a', '2027-03-21')], [item]).length).toBe(1)

@@ -166,6 +166,17 @@ describe('which is sent next', () => {
     expect(heldUntilMs(items, 6_000)).toBeNull()
   })
 
+  test('a removal goes past refused words, and a refused photo holds up none', () => {
+    const items = [
+      item(write('a'), { seq: 1, refusal }),
+      item(remove('a', 5_000), { seq: 2 }),
+      item(photo('b', 'p'), { seq: 3, refusal }),
+      item(change('b', 'x'), { seq: 4 }),
+    ]
+    expect(nextToSend(items, 1_000)?.seq).toBe(4)
+    expect(nextToSend(items, 6_000)?.seq).toBe(2)
+  })
+
   test('an entry is only here until it was tried, or when it was refused', () => {
     expect(isOnlyHere([item(write('a'))], 'a')).toBe(true)
     expect(isOnlyHere([item(write('a'), { isTried: true })], 'a')).toBe(false)
@@ -257,6 +268,19 @@ describe('sending', () => {
     // thrown away: its photo goes with it
     expect(await store.forgetIfOnlyHere('a')).toBe(true)
     expect(await store.image('p')).toBeNull()
+  })
+
+  test('what is taken back after it was refused is gone from here and from the hub', async () => {
+    const store = fleetingOutbox()
+    const hub = hubBehind(() => 'whole')
+    await store.add(write('a'))
+    await sendWaiting(ports(store, hub.send))
+    await store.add(change('a', 'refused'))
+    await sendWaiting(ports(store, async (sent) => verdictOf(sent, problem(400, 'INVALID_INPUT'))))
+    await store.add(remove('a'))
+    await sendWaiting(ports(store, hub.send))
+    expect(await store.all()).toEqual([])
+    expect(hub.entries).toEqual(new Map())
   })
 
   test('stops where nothing can be sent, and says why', async () => {

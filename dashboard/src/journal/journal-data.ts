@@ -22,7 +22,9 @@ export const entries = computed(() => {
 async function reload(): Promise<void> {
   const before = lingering.peek()
   await journal.reload()
-  if (journal.state.peek().failure === null)
+  const { failure, isLoading } = journal.state.peek()
+  // overtaken by a newer question: that one's answer settles it
+  if (failure === null && !isLoading)
     lingering.value = lingering.peek().filter((item) => !before.includes(item))
 }
 
@@ -31,7 +33,10 @@ export function followJournal(): () => void {
   let last: readonly OutboxItem[] = waiting.peek()
   const endItems = effect(() => {
     const now = waiting.value
-    const gone = last.filter((item) => !now.some((i) => i.seq === item.seq) && !wasDropped(item.seq))
+    const gone = last.filter(
+      (item) =>
+        item.garden === gardenId.peek() && !now.some((i) => i.seq === item.seq) && !wasDropped(item.seq),
+    )
     last = now
     if (gone.length === 0) return
     lingering.value = [...lingering.peek(), ...gone]

@@ -59,7 +59,8 @@ async function handed({ seq, entry }: OutboxItem): Promise<Handed> {
 }
 
 /**
- * Writes an entry: kept in this browser when this resolves, and with the hub if it could be reached.
+ * Writes an entry: kept in this browser when this resolves, and with the hub if it could be reached. Whole or not at all: who
+ * is told that it failed, and tries again, must not find it twice.
  *
  * @param photos  JPEG, as shrunk in the page
  * @throws where this browser has no room to keep it
@@ -69,7 +70,12 @@ export async function writeEntry(
   { id = newEntryId(), photos = [] }: { readonly id?: string; readonly photos?: readonly Uint8Array[] } = {},
 ): Promise<Handed> {
   const item = await put(itemOf({ task: 'write', input: inputOf(draft) }, id))
-  for (const image of photos) await addPhoto(id, image)
+  try {
+    for (const image of photos) await addPhoto(id, image)
+  } catch (error) {
+    await removeEntry(id)
+    throw error
+  }
   return handed(item)
 }
 

@@ -65,7 +65,8 @@ export function shownEntries(
     // taken back, unless the hub would not have that
     if (item.task === 'remove' && item.refusal === null) byId.delete(item.entry)
     else if (known !== undefined) byId.set(item.entry, laidOver(known, item))
-    else if (item.task === 'write')
+    // a change says all of an entry too: one that the hub does not give, or took back meanwhile, is not lost from sight
+    else if ('input' in item)
       byId.set(
         item.entry,
         laidOver(

@@ -94,7 +94,8 @@ export function verdictOf(item: OutboxTask & { readonly entry: string }, answer:
 }
 
 /**
- * The next to be sent: the first whose entry has nothing before it that is refused, held, or put aside in this round.
+ * The next to be sent: the first whose entry has nothing before it that is held, or put aside in this round, and no refused
+ * words. A removal goes past those: what is taken back need not be mended first. Nor does a refused photo hold up the words.
  *
  * @param aside  entries that are left alone in this round
  */
@@ -104,13 +105,22 @@ export function nextToSend(
   aside: ReadonlySet<string> = new Set(),
 ): OutboxItem | null {
   const blocked = new Set(aside)
+  const unmended = new Set<string>()
   for (const item of items) {
     if (blocked.has(item.entry)) continue
-    if (item.refusal === null && item.holdUntilMs <= nowMs) return item
-    blocked.add(item.entry)
+    if (item.refusal !== null) {
+      if ('input' in item) unmended.add(item.entry)
+    } else if (item.holdUntilMs > nowMs) blocked.add(item.entry)
+    else if (item.task === 'remove' || !unmended.has(item.entry)) return item
   }
   return null
 }
+
+/** What is settled once the hub has taken an item: with an entry's removal, all that was to be done to it before. */
+export const settledBy = (done: OutboxItem, items: readonly OutboxItem[]): readonly number[] =>
+  done.task === 'remove'
+    ? items.filter(({ entry, seq }) => entry === done.entry && seq <= done.seq).map(({ seq }) => seq)
+    : [done.seq]
 
 /** When the first one that is held will be due; null: none is held. */
 export function heldUntilMs(items: readonly OutboxItem[], nowMs: number): number | null {

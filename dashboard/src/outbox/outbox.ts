@@ -41,7 +41,9 @@ const opened: Promise<Opened> = indexedOutbox().then(
 
 async function refresh(): Promise<void> {
   items.value = await (await opened).store.all()
-  waitingEntries.value = new Set(items.peek().map((item) => item.entry)).size
+  // what was refused goes nowhere by itself: the journal tells of it
+  const goesOut = items.peek().filter((item) => item.refusal === null)
+  waitingEntries.value = new Set(goesOut.map((item) => item.entry)).size
 }
 
 function told(): void {
@@ -145,6 +147,8 @@ export async function drop(seqs: readonly number[]): Promise<void> {
   for (const seq of seqs) dropped.add(seq)
   await (await opened).store.remove(seqs)
   told()
+  // what waited behind it may go now
+  void sendNow()
 }
 
 export async function forgetIfOnlyHere(entry: string): Promise<boolean> {

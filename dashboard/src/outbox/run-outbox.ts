@@ -1,5 +1,5 @@
 /** Sends what waits, one after the other, each until the hub has answered. Without the page: a worker runs it as well. */
-import { nextToSend, type OutboxItem, type StopReason, type Verdict } from './outbox-item.js'
+import { nextToSend, type OutboxItem, type StopReason, settledBy, type Verdict } from './outbox-item.js'
 import type { OutboxStore } from './outbox-store.js'
 
 export interface RunPorts {
@@ -32,7 +32,7 @@ export async function sendWaiting({ store, send, nowMs, onChange }: RunPorts): P
     switch (verdict.kind) {
       case 'done':
         taken++
-        await store.remove([item.seq])
+        await store.remove(settledBy(item, await store.all()))
         break
       case 'refused':
         await store.update(item.seq, { refusal: verdict.refusal })

@@ -90,7 +90,9 @@ export function SeenSection({ planting, forms, isPlantedOut, today, journal, onC
     (item) =>
       ('input' in item && item.input.planting === planting) || known.some(({ id }) => id === item.entry),
   )
-  const entries = shownEntries(known, items).filter(({ id }) => !undone.includes(id))
+  const entries = shownEntries(known, items).filter(
+    (entry) => entry.planting === planting && !undone.includes(entry.id),
+  )
   const address = `/journal?planting=${encodeURIComponent(planting)}`
 
   async function see(seen: Seen): Promise<void> {
