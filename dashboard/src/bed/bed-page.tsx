@@ -1,8 +1,10 @@
 /** One bed over any stretch of time: its temperatures, its light, its sun beneath, and its days in figures. */
+
 import { computed, signal } from '@preact/signals'
 import { useEffect, useMemo, useRef } from 'preact/hooks'
 import type { BedSun } from '../../../shared/api/measurements.js'
 import { QUANTITIES } from '../../../shared/quantities.js'
+import { capital } from '../format/sentences.js'
 import { labelOf } from '../format/units.js'
 import { stepPath } from '../front-door/steps.js'
 import { Failure } from '../parts/failure.js'
@@ -62,7 +64,7 @@ function chartsOf(
     { title: 'Light', lines: [lineOf('light', { ink: 'line-light' })] },
     ...others.map((quantity) => {
       const label = labelOf(quantity)
-      return { title: label.charAt(0).toUpperCase() + label.slice(1), lines: [lineOf(quantity, {})] }
+      return { title: capital(label), lines: [lineOf(quantity, {})] }
     }),
   ]
 }

@@ -1,8 +1,10 @@
 /** What grows in the bed: each planting's stage, how far its degree days have come, and what comes next. */
+
 import { useEffect, useState } from 'preact/hooks'
 import type { BedToday, PlantingProgress } from '../../../shared/api/measurements.js'
 import { failureText, get, isAborted } from '../api/client.js'
 import { dayMonthYear } from '../format/local-clock.js'
+import { capital } from '../format/sentences.js'
 import { percent, showDegreeDays } from '../format/units.js'
 import { plantingPath } from '../routes.js'
 import { inGarden } from '../state/garden.js'
@@ -90,8 +92,7 @@ function Planting({ planting }: { readonly planting: PlantingToday }) {
             </summary>
             <Stages progress={progress} />
             <p class="hint">
-              {progress.basis.charAt(0).toUpperCase() + progress.basis.slice(1)}; readings cover{' '}
-              {percent(progress.coverage)} of the time.
+              {capital(progress.basis)}; readings cover {percent(progress.coverage)} of the time.
             </p>
           </details>
         </>

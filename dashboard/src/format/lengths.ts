@@ -5,9 +5,10 @@
 
 export type LengthUnit = 'm' | 'ft'
 
-const INCH_M = 0.0254
-const FOOT_M = 0.3048
-const POUND_KG = 0.45359237
+/** By definition of the international yard and pound, 1959. */
+export const INCH_M = 0.0254
+export const FOOT_M = 0.3048
+export const POUND_KG = 0.45359237
 
 const QUARTERS = ['', '¼', '½', '¾']
 

@@ -60,9 +60,13 @@ export function showTemperatureRange(
   return `${figure(toShown(minC, '°C', tempUnit), 1)} to ${showTemperature(maxC, tempUnit)}`
 }
 
-/** Degree days follow the switch as a difference does: 10 °C·d are 18 °F·d. Sums of a season need no tenths. */
+/** Degree days follow the switch as a difference does: 10 °C·d are 18 °F·d. */
+export const shownDegreeDays = (degreeDaysC: number, tempUnit: TempUnit): number =>
+  tempUnit === 'F' ? degreeDaysC * 1.8 : degreeDaysC
+
+/** Sums of a season need no tenths. */
 export function showDegreeDays(degreeDaysC: number, tempUnit: TempUnit): string {
-  const shown = tempUnit === 'F' ? degreeDaysC * 1.8 : degreeDaysC
+  const shown = shownDegreeDays(degreeDaysC, tempUnit)
   return `${figure(shown, shown >= 100 ? 0 : 1)}\u00a0${tempUnit === 'F' ? '°F·d' : '°C·d'}`
 }
 

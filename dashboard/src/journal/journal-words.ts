@@ -2,13 +2,13 @@
  * The journal in words: what each kind is called, and one sentence for an entry with its numbers and units. Pure; inside
  * everything stays in kg and mm, and is turned here, at the edge, for those who measure in feet and pounds.
  */
+
 import type { Firmness, JournalKind } from '../../../shared/api/journal.js'
-import type { LengthUnit } from '../format/lengths.js'
+import { INCH_M, type LengthUnit, POUND_KG } from '../format/lengths.js'
+import { capital } from '../format/sentences.js'
 import { figure } from '../format/units.js'
 
-/** By definition of the international yard and pound, 1959. */
-export const KG_PER_LB = 0.45359237
-export const MM_PER_INCH = 25.4
+export const INCH_MM = INCH_M * 1000
 const OZ_PER_LB = 16
 
 /** In the order of a season; what is done, what is seen, what is taken. */
@@ -97,15 +97,13 @@ export function kindWords(kind: JournalKind, forms = 'head'): string {
   }
 }
 
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
-
 /** '850 g', '1.24 kg'; '1 lb 14 oz', '12.5 oz'. */
 export function weightWords(weightKg: number, unit: LengthUnit): string {
   if (unit === 'm') {
     const grams = Math.round(weightKg * 1000)
     return grams < 1000 ? `${figure(grams, 0)}\u00a0g` : `${figure(weightKg, 2)}\u00a0kg`
   }
-  const ounces = (weightKg / KG_PER_LB) * OZ_PER_LB
+  const ounces = (weightKg / POUND_KG) * OZ_PER_LB
   const whole = Math.round(ounces)
   if (whole < OZ_PER_LB) return `${figure(ounces, 1)}\u00a0oz`
   const lb = `${figure(Math.floor(whole / OZ_PER_LB), 0)}\u00a0lb`
@@ -114,11 +112,11 @@ export function weightWords(weightKg: number, unit: LengthUnit): string {
 
 /** A stem: '12.5 mm', '0.49 in'. */
 export const stemWords = (stemMm: number, unit: LengthUnit): string =>
-  unit === 'm' ? `${plain(stemMm, 1)}\u00a0mm` : `${figure(stemMm / MM_PER_INCH, 2)}\u00a0in`
+  unit === 'm' ? `${plain(stemMm, 1)}\u00a0mm` : `${figure(stemMm / INCH_MM, 2)}\u00a0in`
 
 /** A head: '18 cm', '7.1 in'. */
 export const acrossWords = (diameterMm: number, unit: LengthUnit): string =>
-  unit === 'm' ? `${plain(diameterMm / 10, 1)}\u00a0cm` : `${figure(diameterMm / MM_PER_INCH, 1)}\u00a0in`
+  unit === 'm' ? `${plain(diameterMm / 10, 1)}\u00a0cm` : `${figure(diameterMm / INCH_MM, 1)}\u00a0in`
 
 /** Rounded, without needless zeros. */
 const plain = (value: number, decimals: number): string => {

@@ -1,8 +1,8 @@
 /** What is asked for each kind of entry, and how typed text becomes an entry. Pure. */
 import type { Firmness, JournalInput, JournalKind } from '../../../shared/api/journal.js'
 import { isDate } from '../../../shared/local-time.js'
-import type { LengthUnit } from '../format/lengths.js'
-import { KG_PER_LB, MM_PER_INCH } from './journal-words.js'
+import { type LengthUnit, POUND_KG } from '../format/lengths.js'
+import { INCH_MM } from './journal-words.js'
 
 export type FieldName = 'plants' | 'firmness' | 'stemMm' | 'weightKg' | 'diameterMm' | 'what'
 
@@ -95,11 +95,11 @@ function textOf(field: FieldName | 'note', entry: Partial<JournalInput>, unit: L
   const isMetric = unit === 'm'
   switch (field) {
     case 'weightKg':
-      return isMetric ? shown(value, 3) : shown(value / KG_PER_LB, 3)
+      return isMetric ? shown(value, 3) : shown(value / POUND_KG, 3)
     case 'diameterMm':
-      return isMetric ? shown(value / 10, 2) : shown(value / MM_PER_INCH, 2)
+      return isMetric ? shown(value / 10, 2) : shown(value / INCH_MM, 2)
     case 'stemMm':
-      return isMetric ? shown(value, 2) : shown(value / MM_PER_INCH, 3)
+      return isMetric ? shown(value, 2) : shown(value / INCH_MM, 3)
     default:
       return String(value)
   }
@@ -180,9 +180,9 @@ export function readTyped(
     ...place,
     plants: number('plants', 1),
     firmness: firmness !== null && firmness !== undefined && isFirmness(firmness) ? firmness : null,
-    stemMm: number('stemMm', isMetric ? 1 : MM_PER_INCH),
-    weightKg: number('weightKg', isMetric ? 1 : KG_PER_LB),
-    diameterMm: number('diameterMm', isMetric ? 10 : MM_PER_INCH),
+    stemMm: number('stemMm', isMetric ? 1 : INCH_MM),
+    weightKg: number('weightKg', isMetric ? 1 : POUND_KG),
+    diameterMm: number('diameterMm', isMetric ? 10 : INCH_MM),
     what: asked.includes('what') ? text('what') : null,
     note: text('note'),
   }

@@ -1,8 +1,10 @@
 /** A crop's year in sentences: its windows, what a week of sowing leads to, and how far to trust it. Pure. */
+
 import type { GardenCrop } from '../../../shared/api/crops.js'
 import type { Plan, PlanWay, PlanWeek, PlanWindow } from '../../../shared/api/plan.js'
 import { listInWords } from '../format/durations.js'
 import { dayMonth, dayMonthYear } from '../format/local-clock.js'
+import { capital } from '../format/sentences.js'
 import { figure, type TempUnit, toShown } from '../format/units.js'
 
 const FORMING: Readonly<Record<string, string>> = {
@@ -122,8 +124,7 @@ export function riskSentence(week: PlanWeek, { forms, years }: Pick<Plan, 'forms
     return []
   })
   if (told.length === 0) return 'No risk of heat, cold or frost stands out.'
-  const sentence = listInWords(told)
-  return `${sentence.charAt(0).toUpperCase()}${sentence.slice(1)}.`
+  return `${capital(listInWords(told))}.`
 }
 
 /** A week is called good, fair or risky by the same limits as windows are. */

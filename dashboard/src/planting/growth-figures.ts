@@ -1,12 +1,8 @@
 /** The degree-day curve: what was measured, how it is to go on with its band, and the stages as marks. Pure. */
 import type { PlantingReport } from '../../../shared/api/progress.js'
 import { dayMonth, shortDate } from '../format/local-clock.js'
-import { showDegreeDays, type TempUnit } from '../format/units.js'
+import { showDegreeDays, shownDegreeDays, type TempUnit } from '../format/units.js'
 import { type DayFigures, noonS, type Rule, type Stretch } from './day-figures.js'
-
-/** Degree days follow the unit as a difference does. */
-export const shownDegreeDays = (degreeDaysC: number, unit: TempUnit): number =>
-  unit === 'F' ? degreeDaysC * 1.8 : degreeDaysC
 
 type Projected = PlantingReport['projection']['stages'][number]
 

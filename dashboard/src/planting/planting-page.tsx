@@ -1,8 +1,10 @@
 /** One planting: how far it is and when it will be ready, the warmth it had and will have, what threatens it. */
+
 import { useEffect, useMemo } from 'preact/hooks'
 import type { BedForecast } from '../../../shared/api/forecast.js'
 import type { PlantingReport } from '../../../shared/api/progress.js'
 import { ApiFailure } from '../api/client.js'
+import { capital } from '../format/sentences.js'
 import { percent, showDegreeDays } from '../format/units.js'
 import { Failure } from '../parts/failure.js'
 import { bedPath } from '../routes.js'
@@ -29,8 +31,6 @@ const REFRESH_MS = 5 * 60_000
 const PHONE_PX = 560
 const DAYS_ON_PHONE = 28
 const DAYS_SHOWN = 70
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
 
 function comfortSentence({ comfort, doses }: PlantingReport): string {
   const unit = tempUnit.value

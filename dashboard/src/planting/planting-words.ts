@@ -1,7 +1,9 @@
 /** A planting in sentences: where it stands, what is to come, what it has taken. Pure. */
+
 import type { Planting } from '../../../shared/api/garden.js'
 import type { PlantingReport, ProjectedStage, Seen } from '../../../shared/api/progress.js'
 import { dayMonthYear, shortDate } from '../format/local-clock.js'
+import { capital } from '../format/sentences.js'
 import { figure, type TempUnit, toShown } from '../format/units.js'
 
 /** The hub's words with its dates as people write them: '2026-11-12' becomes '12 Nov 2026'. */
@@ -32,7 +34,7 @@ export function expectedWords({ expectedOn, earliestOn, latestOn }: ProjectedSta
 /** The planting in a sentence or two: its stage, the next one, and the harvest. */
 export function leadSentence(report: PlantingReport): { readonly lead: string; readonly rest: string } {
   const reached = report.stages.find((s) => s.stage === report.stage)?.reachedOn ?? null
-  const name = report.stageName.charAt(0).toUpperCase() + report.stageName.slice(1)
+  const name = capital(report.stageName)
   const lead = reached === null ? name : `${name} since ${shortDate(reached)}`
   const next = report.projection.stages[0]
   const { harvest } = report.projection

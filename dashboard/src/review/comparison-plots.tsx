@@ -4,7 +4,14 @@ import type { SeasonReview } from '../../../shared/api/review.js'
 import { addDays } from '../../../shared/local-time.js'
 import { hoursInWords } from '../format/durations.js'
 import { dayMonth, monthName } from '../format/local-clock.js'
-import { figure, showDegreeDays, showTemperature, type TempUnit, toShown } from '../format/units.js'
+import {
+  figure,
+  showDegreeDays,
+  shownDegreeDays,
+  showTemperature,
+  type TempUnit,
+  toShown,
+} from '../format/units.js'
 import { weightWords } from '../journal/journal-words.js'
 import { ScrollTable } from '../parts/scroll-table.js'
 import { plantingName } from '../planting/planting-words.js'
@@ -65,7 +72,7 @@ function pathOf({ x, y }: Curve, scale: Scale): string {
 
 function shownFigure(value: number, measure: Measure, unit: TempUnit): string {
   if (measure === 'warmth') return figure(toShown(value, '°C', unit), 0)
-  if (measure === 'degree-days') return figure(unit === 'F' ? value * 1.8 : value, 0)
+  if (measure === 'degree-days') return figure(shownDegreeDays(value, unit), 0)
   return figure(value, 0)
 }
 

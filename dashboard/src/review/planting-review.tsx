@@ -1,8 +1,10 @@
 /** One planting looked back upon: words, the season on one time axis, stages and doses, warnings, journal. */
+
 import type { ReviewPlanting } from '../../../shared/api/review.js'
 import { hoursInWords } from '../format/durations.js'
 import { lengthsInText } from '../format/lengths.js'
 import { dayMonth } from '../format/local-clock.js'
+import { capital } from '../format/sentences.js'
 import { figure, showDegreeDays, showTemperature, temperaturesInText } from '../format/units.js'
 import { entrySentence } from '../journal/journal-words.js'
 import { ScrollTable } from '../parts/scroll-table.js'
@@ -12,8 +14,6 @@ import { lengthUnit, tempUnit } from '../state/preferences.js'
 import { journalDates } from './journal-numbers.js'
 import { PlantingTimeline } from './planting-timeline.js'
 import { coverageText, harvestSentence, plantingLine } from './review-words.js'
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
 
 function Stages({ one }: { readonly one: ReviewPlanting }) {
   const unit = tempUnit.value

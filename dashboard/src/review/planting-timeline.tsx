@@ -4,7 +4,7 @@ import type { ReviewPlanting } from '../../../shared/api/review.js'
 import { addDays, daysBetween, localDate } from '../../../shared/local-time.js'
 import { KIND_WORDS } from '../../../shared/warning-kind-words.js'
 import { monthName } from '../format/local-clock.js'
-import { figure, toShown } from '../format/units.js'
+import { figure, shownDegreeDays, toShown } from '../format/units.js'
 import { weightWords } from '../journal/journal-words.js'
 import { DayFrame } from '../parts/day-frame.js'
 import { timeZone } from '../state/garden.js'
@@ -137,7 +137,7 @@ function Sum(props: LaneProps) {
   const unit = tempUnit.value
   const { high } = extentOf([days.degreeDaysC], 100)
   const lane = laneOf(props, SUM, 0, high)
-  const shown = (valueC: number): string => figure(unit === 'F' ? valueC * 1.8 : valueC, 0)
+  const shown = (valueC: number): string => figure(shownDegreeDays(valueC, unit), 0)
   return (
     <>
       <Ticks lane={lane} values={[0, high]} text={shown} />

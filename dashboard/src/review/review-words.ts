@@ -1,8 +1,10 @@
 /** What a season gave, in sentences; and a planting, and a day of it. Pure. */
+
 import type { Harvest, ReviewPlanting, SeasonReview } from '../../../shared/api/review.js'
 import { hoursInWords, listInWords, numberWord } from '../format/durations.js'
 import { type LengthUnit, showLength } from '../format/lengths.js'
 import { dayMonth, dayMonthYear, shortDate } from '../format/local-clock.js'
+import { capital } from '../format/sentences.js'
 import {
   figure,
   percent,
@@ -16,7 +18,6 @@ import { plantingName } from '../planting/planting-words.js'
 
 const count = (n: number, thing: string, things = `${thing}s`): string =>
   `${numberWord(n)} ${n === 1 ? thing : things}`
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
 
 /** What is cut, one or more: '1 head', '14 heads', '3 plants' where leaves are eaten. */
 export function headsText(n: number, forms: string): string {

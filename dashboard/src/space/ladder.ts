@@ -1,5 +1,5 @@
 /** Spacings to set side by side: round figures of the reader's tape about the one chosen. */
-import type { LengthUnit } from '../format/lengths.js'
+import { INCH_M, type LengthUnit } from '../format/lengths.js'
 
 const CENTIMETRES = [2, 3, 4, 5, 7.5, 10, 12.5, 15, 20, 25, 30, 35, 40, 45, 50, 60, 75, 90, 120, 150]
 const INCHES = [1, 1.5, 2, 3, 4, 5, 6, 8, 10, 12, 14, 16, 18, 20, 24, 30, 36, 48, 60]
@@ -22,7 +22,7 @@ export function spacingLadder(usualM: number, areaM2: number, unit: LengthUnit):
 
 /** One step closer or wider on the tape, m: a centimetre or an inch, half of that below 15 cm. */
 export function nextSpacingM(spacingM: number, towards: 1 | -1, unit: LengthUnit): number {
-  const whole = unit === 'm' ? 0.01 : 0.0254
+  const whole = unit === 'm' ? 0.01 : INCH_M
   const step = spacingM < 0.15 ? whole / 2 : whole
   // onto the tape's marks first
   const marks = spacingM / step

@@ -1,5 +1,5 @@
 /** How large a bed is drawn: the same number of pixels for a metre both ways, so that the picture is to scale. */
-import type { LengthUnit } from '../format/lengths.js'
+import { FOOT_M, type LengthUnit } from '../format/lengths.js'
 
 export interface PictureFrame {
   /** of the whole picture, px */
@@ -37,7 +37,7 @@ export function pictureFrame(
 }
 
 const METRE_BARS = [0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50]
-const FOOT_BARS = [0.25, 0.5, 1, 2, 5, 10, 20, 50, 100].map((ft) => ft * 0.3048)
+const FOOT_BARS = [0.25, 0.5, 1, 2, 5, 10, 20, 50, 100].map((ft) => ft * FOOT_M)
 /** About so wide, px, is easy to measure by eye. */
 const BAR_PX = 140
 

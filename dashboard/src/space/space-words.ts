@@ -1,11 +1,11 @@
 /** What is to be said of the room in a bed, counts in words first. */
+
 import type { HeadSize, Space, SpaceLayout } from '../../../shared/api/space.js'
 import { listInWords, numberWord } from '../format/durations.js'
 import { type LengthUnit, lengthsInText, showLength, showWeightRange } from '../format/lengths.js'
 import { dayMonthYear } from '../format/local-clock.js'
+import { capital } from '../format/sentences.js'
 import { type Row, type Rows, rowsOf } from './rows.js'
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
 
 /** 'heads' of what forms heads, else 'plants'. */
 export function plantsWord(forms: string, count: number): string {

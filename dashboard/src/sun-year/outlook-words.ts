@@ -1,7 +1,9 @@
 /** The outlook in words: labels by season, and the weeks that reach six and eight hours. Pure. */
+
 import type { SunOutlook } from '../../../shared/api/sun.js'
 import { hoursInWords, listInWords, numberWord } from '../format/durations.js'
 import { monthName } from '../format/local-clock.js'
+import { capital } from '../format/sentences.js'
 
 const day = (date: string): string => `${Number(date.slice(8))} ${monthName(date, true)}`
 
@@ -44,7 +46,7 @@ export function markSentence(outlook: SunOutlook, hours: 6 | 8): string {
   const possible = hours === 6 ? outlook.possibleSixHours : outlook.possibleEightHours
   const expected = hours === 6 ? outlook.expectedSixHours : outlook.expectedEightHours
   const word = numberWord(hours)
-  const lead = `${word.charAt(0).toUpperCase()}${word.slice(1)} hours are`
+  const lead = `${capital(word)} hours are`
   if (possible.length === 0) {
     const perhaps = runs(outlook.days, (d) => d.possibleHigh >= hours)
     return perhaps.length === 0

@@ -1,8 +1,8 @@
 /** What "done" is told where a tap is not enough: what was seen, what was cut. */
 import type { Task } from '../../../shared/api/tasks.js'
+import { POUND_KG } from '../format/lengths.js'
 import { FormFrame, TextField } from '../garden/fields.js'
 import { FieldProblem, optionalNumberIn, optionalTextIn, useForm, type Values } from '../garden/use-form.js'
-import { KG_PER_LB } from '../journal/journal-words.js'
 import { lengthUnit } from '../state/preferences.js'
 import { sayDone } from './tasks-data.js'
 
@@ -36,13 +36,14 @@ export function PestsForm({ task }: FormProps) {
 }
 
 export function HarvestForm({ task }: FormProps) {
-  const form = useForm(`task.${task.id}`, { plants: '', weightKg: '' })
   const isPounds = lengthUnit.value === 'ft'
+  // a draft in pounds must not be read as kilograms
+  const form = useForm(`task.${task.id}.${lengthUnit.value}`, { plants: '', weightKg: '' })
   const send = async (values: Values): Promise<void> => {
     const weight = optionalNumberIn(values, 'weightKg')
     await sayDone(task, {
       plants: optionalNumberIn(values, 'plants'),
-      weightKg: weight === null ? null : weight * (isPounds ? KG_PER_LB : 1),
+      weightKg: weight === null ? null : weight * (isPounds ? POUND_KG : 1),
     })
   }
   return (

@@ -1,8 +1,11 @@
 /** The to-do list in words: groups by date, when a task is due, the line on the Today page. Pure. */
+
 import type { Task } from '../../../shared/api/tasks.js'
 import { addDays } from '../../../shared/local-time.js'
+import { listInWords, numberWord } from '../format/durations.js'
 import { type LengthUnit, lengthsInText } from '../format/lengths.js'
 import { dayMonth, dayMonthYear, shortDate } from '../format/local-clock.js'
+import { capital, small } from '../format/sentences.js'
 import { type TempUnit, temperaturesInText } from '../format/units.js'
 
 export type Group = 'now' | 'week' | 'later'
@@ -46,16 +49,9 @@ export function whenWords({ from, to, state, putOffTo }: Task, today: string): s
   }
 }
 
-const NUMBERS = [
-  'Nothing',
-  'One thing',
-  'Two things',
-  'Three things',
-  'Four things',
-  'Five things',
-  'Six things',
-]
-export const things = (n: number): string => NUMBERS[n] ?? `${n} things`
+/** 'Nothing', 'One thing', 'Three things' */
+export const things = (n: number): string =>
+  n === 0 ? 'Nothing' : `${capital(numberWord(n))} ${n === 1 ? 'thing' : 'things'}`
 
 /** 'Three things to do now, and two more within a week.' */
 export function summaryWords(tasks: readonly Task[], today: string): string {
@@ -70,8 +66,6 @@ export function summaryWords(tasks: readonly Task[], today: string): string {
   return `${things(now)} to do now${soon}.`
 }
 
-const small = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1)
-
 /** So many are named on the Today page. */
 const NAMED = 3
 
@@ -85,8 +79,7 @@ export function dueWords(
   const named = due.slice(0, due.length > NAMED ? NAMED - 1 : NAMED).map(({ what }) => small(what))
   const rest = due.length - named.length
   if (rest > 0) named.push(`${rest} more`)
-  const names = named.length < 2 ? named.join('') : `${named.slice(0, -1).join(', ')} and ${named.at(-1)}`
-  return { count: due.length, names }
+  return { count: due.length, names: listInWords(named) }
 }
 
 /** What the hub says, with dates, lengths and temperatures as this reader has them. */
