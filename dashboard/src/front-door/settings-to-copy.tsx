@@ -1,7 +1,9 @@
 /** What is typed into a node, ready to be copied, with an example of what it sends. */
+
 import { useState } from 'preact/hooks'
 import type { NewNodeCredential, NodeConnection } from '../../../shared/api/access.js'
 import { call, failureText } from '../api/client.js'
+import { Trouble } from '../parts/trouble.js'
 import { gardenId, inGarden } from '../state/garden.js'
 import { EXAMPLE_PACK, isThisMachine, publishLine, settingRows } from './node-settings.js'
 import { keepLogin, toldLogins } from './told-logins.js'
@@ -52,11 +54,7 @@ function NewPassword({ connection }: { readonly connection: NodeConnection }) {
       <button type="button" onClick={() => void make()}>
         {connection.passwordMadeAt === null ? 'Make its password' : 'Make another password'}
       </button>
-      {trouble !== null && (
-        <p class="problem" role="alert">
-          {trouble}
-        </p>
-      )}
+      <Trouble text={trouble} />
     </div>
   )
 }

@@ -1,6 +1,8 @@
 /** The grower's data: to take away in files, and measured history to bring in. */
+
 import { useEffect, useId, useRef, useState } from 'preact/hooks'
 import { failureText, isAborted } from '../api/client.js'
+import { Trouble } from '../parts/trouble.js'
 import { mayChange } from '../state/access.js'
 import { beds, inGarden, nodes } from '../state/garden.js'
 import { NOTHING_SENT, type Sent, sendTable } from './send-table.js'
@@ -183,11 +185,7 @@ function Outcome({ state, sent, trouble }: Sending) {
   const { part, stored, repeated, doubted, faultyLines, faults } = sent
   return (
     <>
-      {trouble !== null && (
-        <p class="problem" role="alert">
-          {trouble}
-        </p>
-      )}
+      <Trouble text={trouble} />
       <p role="status" class="import-outcome">
         {state === 'sending' && (
           <>

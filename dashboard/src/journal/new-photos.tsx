@@ -1,6 +1,8 @@
 /** Photos to go with an entry: taken or chosen, made small, shown, and taken away again. */
+
 import { useId, useState } from 'preact/hooks'
 import { failureText } from '../api/client.js'
+import { Trouble } from '../parts/trouble.js'
 import { dataAddress, shrinkPhoto } from './shrink-photo.js'
 
 export interface NewPhoto {
@@ -81,11 +83,7 @@ export function NewPhotos({ photos, onAdd, onRemove }: NewPhotosProps) {
           ))}
         </ul>
       )}
-      {trouble !== null && (
-        <p class="problem" role="alert">
-          {trouble}
-        </p>
-      )}
+      <Trouble text={trouble} />
     </div>
   )
 }

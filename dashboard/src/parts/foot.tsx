@@ -1,4 +1,5 @@
 /** The foot of every page: how the reader likes temperatures, lengths and clocks, and whose time this is. */
+
 import { signOut } from '../access/doors-section.js'
 import { hasDoors } from '../state/access.js'
 import { garden } from '../state/garden.js'
@@ -10,32 +11,7 @@ import {
   lengthUnit,
   tempUnit,
 } from '../state/preferences.js'
-
-interface Choice<T extends string> {
-  readonly legend: string
-  readonly options: readonly { readonly value: T; readonly label: string }[]
-  readonly chosen: T
-  onChoose(value: T): void
-}
-
-function Switch<T extends string>({ legend, options, chosen, onChoose }: Choice<T>) {
-  return (
-    <fieldset class="switch">
-      <legend>{legend}</legend>
-      {options.map((option) => (
-        <label key={option.value}>
-          <input
-            type="radio"
-            name={legend}
-            checked={option.value === chosen}
-            onChange={() => onChoose(option.value)}
-          />
-          <span>{option.label}</span>
-        </label>
-      ))}
-    </fieldset>
-  )
-}
+import { Switch } from './switch.js'
 
 export function Foot() {
   const zone = garden.value?.timeZone

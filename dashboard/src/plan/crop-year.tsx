@@ -1,8 +1,10 @@
 /** A crop's year: its windows in words, the picture, the week that is read, and what to do with it. */
+
 import { useState } from 'preact/hooks'
 import type { GardenCrop } from '../../../shared/api/crops.js'
 import type { Plan, PlanWay, PlanWindow } from '../../../shared/api/plan.js'
 import { plantingFormPath } from '../garden/planting-prefill.js'
+import { Switch } from '../parts/switch.js'
 import { mayChange } from '../state/access.js'
 import { tempUnit } from '../state/preferences.js'
 import { BedChoice } from './bed-choice.js'
@@ -82,23 +84,15 @@ export function CropYear({ plan, asked, crop, bed, today }: CropYearProps) {
   return (
     <>
       <PlanPatterns />
-      <fieldset class="switch plan-way">
-        <legend>Plants</legend>
-        {WAYS.map((one) => (
-          <label key={one}>
-            <input
-              type="radio"
-              name="plan-way"
-              checked={one === way}
-              onChange={() => {
-                setWay(one)
-                setRead(null)
-              }}
-            />
-            <span>{WAY_WORDS[one]}</span>
-          </label>
-        ))}
-      </fieldset>
+      <Switch
+        legend="Plants"
+        options={WAYS.map((value) => ({ value, label: WAY_WORDS[value] }))}
+        chosen={way}
+        onChoose={(chosen) => {
+          setWay(chosen)
+          setRead(null)
+        }}
+      />
       <Windows plan={plan} way={way} today={today} />
       <section class="plan-part" aria-labelledby="plan-year-heading">
         <h3 id="plan-year-heading">Its year</h3>

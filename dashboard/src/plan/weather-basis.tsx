@@ -1,14 +1,16 @@
 /** What the plan rests on: each that there is, how to get another, and the file of a year. */
+
 import { useRef, useState } from 'preact/hooks'
 import type { Plan, PlanBasis } from '../../../shared/api/plan.js'
 import { call, failureText } from '../api/client.js'
 import { RemoveButton } from '../garden/remove-button.js'
+import { Switch } from '../parts/switch.js'
 import { withDates } from '../planting/planting-words.js'
 import { mayChange } from '../state/access.js'
 import { inGarden } from '../state/garden.js'
 import { sendYear } from './plan-data.js'
 
-export const BASIS_WORDS: Readonly<Record<PlanBasis, string>> = {
+const BASIS_WORDS: Readonly<Record<PlanBasis, string>> = {
   'garden days': 'days measured in this garden',
   normals: 'monthly means typed in',
   'chosen year': 'a chosen year’s file',
@@ -87,20 +89,12 @@ export function WeatherBasis({ plan, basis, onChoose, onChanged }: WeatherBasisP
     <section class="plan-part" aria-labelledby="plan-weather-heading">
       <h3 id="plan-weather-heading">The weather it rests on</h3>
       {there.length > 1 && (
-        <fieldset class="switch">
-          <legend>Plan by</legend>
-          {there.map((one) => (
-            <label key={one.basis}>
-              <input
-                type="radio"
-                name="plan-basis"
-                checked={(basis ?? plan.basis) === one.basis}
-                onChange={() => onChoose(one.basis)}
-              />
-              <span>{BASIS_WORDS[one.basis]}</span>
-            </label>
-          ))}
-        </fieldset>
+        <Switch<PlanBasis>
+          legend="Plan by"
+          options={there.map(({ basis: value }) => ({ value, label: BASIS_WORDS[value] }))}
+          chosen={basis ?? plan.basis}
+          onChoose={onChoose}
+        />
       )}
       <ul class="plan-bases">
         {plan.bases.map((one) => (

@@ -1,9 +1,11 @@
 /** A planting's warnings: those that stand, with reasons; those that are over; and which kinds to say nothing of. */
+
 import { useState } from 'preact/hooks'
 import type { Mutes, Warning, WarningKind } from '../../../shared/api/warnings.js'
 import { KIND_WORDS } from '../../../shared/warning-kind-words.js'
 import { call, failureText } from '../api/client.js'
 import { dateAndClock } from '../format/local-clock.js'
+import { Trouble } from '../parts/trouble.js'
 import { mayChange } from '../state/access.js'
 import { timeZone } from '../state/garden.js'
 import { clockStyle } from '../state/preferences.js'
@@ -81,11 +83,7 @@ function Muting({ planting, mutes, onChanged }: MutingProps) {
           </label>
         ))}
       </fieldset>
-      {trouble !== null && (
-        <p class="problem" role="alert">
-          {trouble}
-        </p>
-      )}
+      <Trouble text={trouble} />
     </details>
   )
 }

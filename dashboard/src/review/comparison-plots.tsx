@@ -1,4 +1,5 @@
 /** Small multiples: each planting, bed or year in a plot of its own, on the same scales, with all the others faint behind it. */
+
 import { useMemo, useState } from 'preact/hooks'
 import type { SeasonReview } from '../../../shared/api/review.js'
 import { addDays } from '../../../shared/local-time.js'
@@ -14,6 +15,7 @@ import {
 } from '../format/units.js'
 import { weightWords } from '../journal/journal-words.js'
 import { ScrollTable } from '../parts/scroll-table.js'
+import { Switch } from '../parts/switch.js'
 import { plantingName } from '../planting/planting-words.js'
 import { lengthUnit, tempUnit } from '../state/preferences.js'
 import {
@@ -163,27 +165,6 @@ function Plot({ curve, behind, scale, measure, along }: PlotProps) {
   )
 }
 
-interface ChoiceProps<T extends string> {
-  readonly legend: string
-  readonly options: readonly { readonly value: T; readonly label: string }[]
-  readonly chosen: T
-  onChoose(value: T): void
-}
-
-function Choice<T extends string>({ legend, options, chosen, onChoose }: ChoiceProps<T>) {
-  return (
-    <fieldset class="switch">
-      <legend>{legend}</legend>
-      {options.map(({ value, label }) => (
-        <label key={value}>
-          <input type="radio" name={legend} checked={value === chosen} onChange={() => onChoose(value)} />
-          <span>{label}</span>
-        </label>
-      ))}
-    </fieldset>
-  )
-}
-
 function RunsTable({
   runs,
   review,
@@ -284,7 +265,7 @@ export function ComparisonPlots({ review }: { readonly review: SeasonReview }) {
     <section class="review-part comparisons">
       <h3>Side by side</h3>
       <div class="comparison-choices">
-        <Choice<Among>
+        <Switch<Among>
           legend="Compare"
           options={[
             { value: 'plantings', label: 'plantings' },
@@ -321,7 +302,7 @@ export function ComparisonPlots({ review }: { readonly review: SeasonReview }) {
             ))}
           </select>
         </label>
-        <Choice<Along>
+        <Switch<Along>
           legend="Along"
           options={[
             { value: 'calendar', label: 'the calendar' },

@@ -1,8 +1,10 @@
 /** Look back: what a season, or several, gave; what stands out; each planting's season; side by side. Made to be printed. */
+
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks'
 import type { SeasonReview } from '../../../shared/api/review.js'
 import { isDate, localDate } from '../../../shared/local-time.js'
 import { Failure } from '../parts/failure.js'
+import { Trouble } from '../parts/trouble.js'
 import { go } from '../routes.js'
 import { garden, timeZone } from '../state/garden.js'
 import { lengthUnit, tempUnit } from '../state/preferences.js'
@@ -71,11 +73,7 @@ function TimeChoice({ address, since, today, isSouth }: ChoiceProps) {
             />
           </label>
           <button type="submit">Look back</button>
-          {problem !== null && (
-            <p class="problem" role="alert">
-              {problem}
-            </p>
-          )}
+          <Trouble text={problem} />
         </form>
       </details>
     </div>

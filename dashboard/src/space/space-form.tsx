@@ -13,32 +13,6 @@ const SHAPES = [
   { value: 'round', label: 'round' },
 ]
 
-interface RadiosProps<T extends string> {
-  readonly legend: string
-  readonly options: readonly { readonly value: T; readonly label: string }[]
-  readonly chosen: T
-  onChoose(value: T): void
-}
-
-export function Radios<T extends string>({ legend, options, chosen, onChoose }: RadiosProps<T>) {
-  return (
-    <fieldset class="switch">
-      <legend>{legend}</legend>
-      {options.map((option) => (
-        <label key={option.value}>
-          <input
-            type="radio"
-            name={legend}
-            checked={option.value === chosen}
-            onChange={() => onChoose(option.value)}
-          />
-          <span>{option.label}</span>
-        </label>
-      ))}
-    </fieldset>
-  )
-}
-
 export const PATTERN_WORDS: Readonly<Record<SpaceLayout['pattern'], string>> = {
   square: 'square rows',
   offset: 'shifted rows',

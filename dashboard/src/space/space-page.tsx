@@ -1,15 +1,17 @@
 /** Room for plants: how many a bed or container holds, drawn to scale, with what becomes of the heads. */
+
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks'
 import type { Space, SpaceLayout } from '../../../shared/api/space.js'
 import { ApiFailure, get } from '../api/client.js'
 import { bareSpacing, type LengthUnit, lengthIn, lengthsInText, spacingText } from '../format/lengths.js'
 import type { Form } from '../garden/use-form.js'
 import { Failure } from '../parts/failure.js'
+import { Switch } from '../parts/switch.js'
 import { beds, crops, inGarden } from '../state/garden.js'
 import { lengthUnit } from '../state/preferences.js'
 import { resource } from '../state/resource.js'
 import { spaceAddressIn, spacePath } from './space-address.js'
-import { PATTERN_WORDS, Radios, SpaceForm } from './space-form.js'
+import { PATTERN_WORDS, SpaceForm } from './space-form.js'
 import { fieldsIn, firstFields, questionOf, type SpaceFields } from './space-question.js'
 import { SpaceResult } from './space-result.js'
 
@@ -94,7 +96,7 @@ function Room() {
         spacingM={lengthIn(fields.spacingM, bareSpacing(unit))}
       />
       <div class="space-order">
-        <Radios<SpaceLayout['pattern']>
+        <Switch<SpaceLayout['pattern']>
           legend="In"
           options={(layouts.length === 0
             ? (['square', 'offset'] as const)
@@ -103,7 +105,7 @@ function Room() {
           chosen={layout?.pattern ?? 'square'}
           onChoose={setPattern}
         />
-        <Radios<Edge>
+        <Switch<Edge>
           legend="Edge"
           options={[
             { value: 'own-square', label: 'each in its own square' },

@@ -1,8 +1,10 @@
 /** What one can say to a task: done (with what must be asked), not yet, not this. */
+
 import { useState } from 'preact/hooks'
 import type { Task, TaskDone } from '../../../shared/api/tasks.js'
 import { failureText } from '../api/client.js'
 import { shortDate } from '../format/local-clock.js'
+import { Trouble } from '../parts/trouble.js'
 import { HarvestForm, PestsForm } from './done-forms.js'
 import { firmnessChoices, PUT_OFF_DAYS } from './task-words.js'
 import { sayDone, sayLater, sayNever } from './tasks-data.js'
@@ -93,11 +95,7 @@ export function TaskActs({ task, today }: TaskActsProps) {
       </div>
       {isAsking && task.asks === 'pests' && <PestsForm task={task} />}
       {isAsking && task.asks === 'harvest' && <HarvestForm task={task} />}
-      {trouble !== null && (
-        <p class="problem" role="alert">
-          {trouble}
-        </p>
-      )}
+      <Trouble text={trouble} />
     </>
   )
 }

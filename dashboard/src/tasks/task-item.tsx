@@ -1,8 +1,10 @@
 /** One task: what, when, why, how; and once answered, what was said, with the way back. */
+
 import { useState } from 'preact/hooks'
 import type { Task } from '../../../shared/api/tasks.js'
 import { failureText } from '../api/client.js'
 import { shortDate } from '../format/local-clock.js'
+import { Trouble } from '../parts/trouble.js'
 import { bedPath, plantingPath } from '../routes.js'
 import { mayChange } from '../state/access.js'
 import { bedName } from '../state/garden.js'
@@ -124,11 +126,7 @@ export function AnsweredItem({ one, today }: AnsweredItemProps) {
           </button>
         )}
       </div>
-      {trouble !== null && (
-        <p class="problem" role="alert">
-          {trouble}
-        </p>
-      )}
+      <Trouble text={trouble} />
     </li>
   )
 }

@@ -1,8 +1,10 @@
 /** To do: what is due first, each with its reason, done with one tap. */
+
 import { useEffect, useState } from 'preact/hooks'
 import type { Task, TaskList } from '../../../shared/api/tasks.js'
 import { failureText } from '../api/client.js'
 import { Failure } from '../parts/failure.js'
+import { Trouble } from '../parts/trouble.js'
 import { mayChange } from '../state/access.js'
 import { beds, plantings } from '../state/garden.js'
 import { gardenChanges } from '../state/live-garden.js'
@@ -70,11 +72,7 @@ function NotWanted({ list }: { readonly list: readonly Task[] }) {
           </li>
         ))}
       </ul>
-      {trouble !== null && (
-        <p class="problem" role="alert">
-          {trouble}
-        </p>
-      )}
+      <Trouble text={trouble} />
     </details>
   )
 }
