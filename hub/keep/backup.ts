@@ -5,14 +5,15 @@
  * Each copy is made within one read transaction of SQLite's write-ahead log, so that it is of one moment however much is written
  * meanwhile. What the copies of two databases may disagree about is only what is computed from readings: it is left out.
  */
-import { createHash, randomUUID } from 'node:crypto'
+import { randomUUID } from 'node:crypto'
 import { createReadStream, existsSync, statSync } from 'node:fs'
-import { type FileHandle, mkdir, open, readdir, rename, rm, unlink } from 'node:fs/promises'
-import { basename, dirname, join, resolve } from 'node:path'
+import { mkdir, open, rename, rm, unlink } from 'node:fs/promises'
+import { dirname, join, resolve } from 'node:path'
 import Database from 'better-sqlite3'
 import { z } from 'zod'
 import { KeepError } from './port.js'
 import { TAR_END, tarHeader, tarPadding } from './tar.js'
+import { digestOf, removeLeftovers, syncFolder, unfinishedName, writeAll } from './whole-file.js'
 
 export const BACKUP_FORMAT = 'hearting backup'
 export const BACKUP_VERSION = 1
@@ -66,8 +67,8 @@ export async function makeBackup(
   if (existsSync(target))
     throw new KeepError(`${target} is there already: name a new file, nothing is overwritten.`)
   await removeLeftovers(target)
-  const workDir = `${target}.unfinished-${process.pid}`
-  await mkdir(workDir, { recursive: true, mode: 0o700 })
+  const workDir = unfinishedName(target)
+  await mkdir(workDir, { mode: 0o700 })
   try {
     const manifest: Manifest = {
       format: BACKUP_FORMAT,
@@ -159,45 +160,5 @@ async function writeTar(
     await file.sync()
   } finally {
     await file.close()
-  }
-}
-
-async function writeAll(file: FileHandle, bytes: Uint8Array): Promise<void> {
-  for (let at = 0; at < bytes.length; ) at += (await file.write(bytes, at)).bytesWritten
-}
-
-/** What backups to this file left that were killed. */
-async function removeLeftovers(target: string): Promise<void> {
-  const prefix = `${basename(target)}.unfinished-`
-  for (const name of await readdir(dirname(target))) {
-    const pid = name.startsWith(prefix) ? Number(name.slice(prefix.length)) : Number.NaN
-    if (Number.isInteger(pid) && !isRunning(pid)) {
-      await rm(join(dirname(target), name), { recursive: true, force: true })
-    }
-  }
-}
-
-function isRunning(pid: number): boolean {
-  try {
-    process.kill(pid, 0)
-    return true
-  } catch (error) {
-    return !(error instanceof Error && 'code' in error && error.code === 'ESRCH')
-  }
-}
-
-export async function digestOf(path: string): Promise<string> {
-  const hash = createHash('sha256')
-  for await (const some of createReadStream(path)) hash.update(some)
-  return hash.digest('hex')
-}
-
-/** so that a new name outlives a power cut */
-export async function syncFolder(dir: string): Promise<void> {
-  const folder = await open(dir, 'r')
-  try {
-    await folder.sync()
-  } finally {
-    await folder.close()
   }
 }

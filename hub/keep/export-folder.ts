@@ -5,11 +5,14 @@
 import { createHash } from 'node:crypto'
 import { createReadStream } from 'node:fs'
 import { access, mkdir, open, readdir, readFile, rename, rm } from 'node:fs/promises'
-import { join, resolve } from 'node:path'
+import { dirname, join, resolve } from 'node:path'
 import { KeepError } from './port.js'
+import { digestOf, removeLeftovers, syncFolder, unfinishedName, writeAll } from './whole-file.js'
 
 export const EXPORT_FILES = ['garden.json', 'readings.csv', 'days.csv'] as const
 export type ExportFile = (typeof EXPORT_FILES)[number]
+/** what an import takes; days are computed anew */
+const READ_AGAIN = ['garden.json', 'readings.csv'] as const
 const SUMS = 'SHA256SUMS'
 
 export interface ExportProgress {
@@ -35,8 +38,10 @@ export async function writeExportFolder(
       `${target} is there already and not empty: name a new folder, nothing is overwritten.`,
     )
   }
-  const unfinished = `${target}.unfinished-${process.pid}`
-  await mkdir(unfinished, { recursive: true, mode: 0o700 })
+  await mkdir(dirname(target), { recursive: true })
+  await removeLeftovers(target)
+  const unfinished = unfinishedName(target)
+  await mkdir(unfinished, { mode: 0o700 })
   try {
     const sizes: Record<string, number> = {}
     let sums = ''
@@ -50,6 +55,7 @@ export async function writeExportFolder(
     await writeFile(join(unfinished, SUMS), [sums], () => {})
     // an empty folder gives way; one that filled meanwhile does not
     await rename(unfinished, target)
+    await syncFolder(dirname(target))
     return sizes
   } catch (error) {
     await rm(unfinished, { recursive: true, force: true })
@@ -78,7 +84,7 @@ async function writeFile(
     for await (const piece of pieces) {
       const some = typeof piece === 'string' ? Buffer.from(piece, 'utf8') : piece
       hash.update(some)
-      await file.write(some)
+      await writeAll(file, some)
       bytes += some.byteLength
       onWritten(bytes)
     }
@@ -97,16 +103,16 @@ export interface ExportFolder {
 /** @throws KeepError  not an export, or not as it was written */
 export async function openExportFolder(dir: string): Promise<ExportFolder> {
   const path = (file: string): string => join(resolve(dir), file)
-  for (const file of ['garden.json', 'readings.csv']) {
+  for (const file of READ_AGAIN) {
     try {
       await access(path(file))
     } catch (cause) {
       throw new KeepError(`${dir} is no export: there is no ${file} in it.`, [], { cause })
     }
   }
-  for (const [file, digest] of await sumsIn(path(SUMS))) {
-    if (file === 'days.csv') continue
-    if ((await digestOf(path(file))) === digest) continue
+  const sums = await sumsIn(path(SUMS))
+  for (const file of READ_AGAIN) {
+    if (sums === null || (await digestOf(path(file))) === digestIn(sums, file)) continue
     throw new KeepError(
       `${path(file)} is not as it was written (its SHA-256 differs). If you changed it on purpose, delete ${SUMS} beside it.`,
     )
@@ -114,22 +120,15 @@ export async function openExportFolder(dir: string): Promise<ExportFolder> {
   return { read: (file) => createReadStream(path(file)) }
 }
 
-async function sumsIn(path: string): Promise<[file: ExportFile, digest: string][]> {
-  let text: string
+/** null: there is none */
+async function sumsIn(path: string): Promise<string | null> {
   try {
-    text = await readFile(path, 'utf8')
+    return await readFile(path, 'utf8')
   } catch (error) {
-    if (error instanceof Error && 'code' in error && error.code === 'ENOENT') return []
+    if (error instanceof Error && 'code' in error && error.code === 'ENOENT') return null
     throw error
   }
-  return EXPORT_FILES.flatMap((file) => {
-    const digest = new RegExp(`^([0-9a-f]{64}) [ *]${file}$`, 'm').exec(text)?.[1]
-    return digest === undefined ? [] : [[file, digest] satisfies [ExportFile, string]]
-  })
 }
 
-async function digestOf(path: string): Promise<string> {
-  const hash = createHash('sha256')
-  for await (const some of createReadStream(path)) hash.update(some)
-  return hash.digest('hex')
-}
+const digestIn = (sums: string, file: ExportFile): string | undefined =>
+  new RegExp(`^([0-9a-f]{64}) [ *]${file}\\r?$`, 'm').exec(sums)?.[1]

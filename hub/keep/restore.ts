@@ -6,11 +6,13 @@ import { join } from 'node:path'
 import { Transform } from 'node:stream'
 import { pipeline } from 'node:stream/promises'
 import Database from 'better-sqlite3'
-import { BACKUP_VERSION, DATABASES, MANIFEST, Manifest, syncFolder } from './backup.js'
+import { BACKUP_VERSION, DATABASES, MANIFEST, Manifest } from './backup.js'
 import { KeepError } from './port.js'
 import { entryStream, type TarEntry, tarEntries } from './tar.js'
+import { syncFolder } from './whole-file.js'
 
-const BESIDE = ['', '-wal', '-shm', '-journal']
+/** with what SQLite keeps beside them: a log that was left alone would be taken for the restored database's own */
+const FILES = DATABASES.flatMap((name) => ['', '-wal', '-shm', '-journal'].map((end) => `${name}${end}`))
 const LARGEST_MANIFEST = 65_536
 
 export interface Restored {
@@ -34,7 +36,7 @@ export interface RestoreOptions {
  */
 export async function restoreBackup(file: string, dir: string, options: RestoreOptions): Promise<Restored> {
   const { now = Date.now, onProgress = () => {} } = options
-  const present = DATABASES.filter((name) => existsSync(join(dir, name)))
+  const present = FILES.filter((name) => existsSync(join(dir, name)))
   if (present.length > 0 && !options.replace) {
     throw new KeepError(
       `There is data in ${dir} already. Restore into an empty folder (HEARTING_DATA_DIR), or say --replace: then it is put aside, not deleted.`,
@@ -66,9 +68,7 @@ export async function restoreBackup(file: string, dir: string, options: RestoreO
     if (present.length > 0) {
       putAside = join(dir, `before-restore-${new Date(now()).toISOString().replaceAll(/[:.]/g, '-')}`)
       await mkdir(putAside, { mode: 0o700 })
-      for (const name of DATABASES.flatMap((one) => BESIDE.map((end) => `${one}${end}`))) {
-        if (existsSync(join(dir, name))) await rename(join(dir, name), join(putAside, name))
-      }
+      for (const name of present) await rename(join(dir, name), join(putAside, name))
     }
     for (const { name } of manifest.files) await rename(join(unpacked, name), join(dir, name))
     await syncFolder(dir)

@@ -2,8 +2,9 @@
  * A tar file (POSIX.1-1988 ustar) of a few regular files: any tar program opens it. Sizes of 8 GiB and more are told in base
  * 256, as GNU tar and bsdtar write and read them.
  */
-import { createReadStream, type ReadStream } from 'node:fs'
+import { createReadStream } from 'node:fs'
 import type { FileHandle } from 'node:fs/promises'
+import { Readable } from 'node:stream'
 
 const BLOCK = 512
 const LARGEST_OCTAL = 8 ** 11
@@ -75,15 +76,12 @@ export async function tarEntries(file: FileHandle): Promise<TarEntry[]> {
         : Number.parseInt(header.toString('latin1', 124, 136), 8)
     const name = header.toString('utf8', 0, 100).replace(/\0.*$/s, '')
     at += BLOCK
-    if (!Number.isSafeInteger(size) || at + size > total)
+    if (!Number.isSafeInteger(size) || size < 0 || at + size > total)
       throw new Error(`it ends within ${name}: it was cut off`)
     entries.push({ name, size, at })
     at += size + tarPadding(size).length
   }
 }
 
-export const entryStream = (path: string, { at, size }: TarEntry): ReadStream =>
-  createReadStream(
-    path,
-    size === 0 ? { start: at, end: at, highWaterMark: 1 } : { start: at, end: at + size - 1 },
-  )
+export const entryStream = (path: string, { at, size }: TarEntry): Readable =>
+  size === 0 ? Readable.from([]) : createReadStream(path, { start: at, end: at + size - 1 })

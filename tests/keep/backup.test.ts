@@ -172,6 +172,16 @@ describe('a backup', () => {
     expect((await readdir(root)).sort()).toEqual(['data', 'killed.tar'])
   })
 
+  it('minds no leftover of a program that had the same number, as in a container each has', async () => {
+    const file = join(root, 'hub.tar')
+    const leftover = `${file}.unfinished-${process.pid}`
+    await cp(dataDir, leftover, { recursive: true })
+    await writeFile(join(leftover, 'readings.sqlite'), 'half a copy')
+    const manifest = await makeBackup(dataDir, file)
+    expect(manifest.files).toHaveLength(2)
+    expect((await readdir(root)).sort()).toEqual(['data', 'hub.tar'])
+  })
+
   it('overwrites no file, and says where there is nothing to back up', async () => {
     const file = join(root, 'hub.tar')
     await writeFile(file, 'precious')
@@ -181,6 +191,10 @@ describe('a backup', () => {
     expect(await readFile(file, 'utf8')).toBe('precious')
     expect(await complaint(makeBackup(join(root, 'nowhere'), join(root, 'x.tar')))).toMatchObject({
       message: expect.stringMatching(/no hub's data/),
+    })
+    expect(await complaint(makeBackup(dataDir, join(root, 'no', 'hub.tar')))).toMatchObject({
+      name: 'KeepError',
+      message: expect.stringMatching(/no folder/),
     })
   })
 })
@@ -204,6 +218,17 @@ describe('restoring', () => {
     const { putAside } = await restoreBackup(file, dataDir, { replace: true, knownVersions })
     expect(await textOf(dataDir)).toContain(',light,')
     expect(await textOf(putAside!)).toBe(without)
+  })
+
+  it('never sets a database beside the log of another, which would be taken for its own', async () => {
+    const target = await mkdtemp(join(root, 'target-'))
+    await writeFile(join(target, 'garden.sqlite-wal'), 'of a garden that was deleted by hand')
+    expect(await complaint(restoreBackup(file, target, { replace: false, knownVersions }))).toMatchObject({
+      message: expect.stringMatching(/--replace/),
+    })
+    const { putAside } = await restoreBackup(file, target, { replace: true, knownVersions })
+    expect(await readdir(putAside!)).toEqual(['garden.sqlite-wal'])
+    expect(await textOf(target)).toBe(await textOf(dataDir))
   })
 
   it.each([
