@@ -100,11 +100,7 @@ async function loadGarden(folder: ExportFolder, parts: OwnParts, { garden }: Gar
       } catch (cause) {
         if (!(cause instanceof Database.SqliteError) || !cause.code.startsWith('SQLITE_CONSTRAINT'))
           throw cause
-        throw new KeepError(
-          `garden.json, line ${part.line}: another garden of this hub has this id already (${cause.message}). Take the export into an empty data folder.`,
-          [],
-          { cause },
-        )
+        throw new KeepError(`garden.json, line ${part.line}: ${whyNotStored(cause.code)}`, [], { cause })
       }
     }
     db.exec('COMMIT')
@@ -113,6 +109,12 @@ async function loadGarden(folder: ExportFolder, parts: OwnParts, { garden }: Gar
     db.close()
   }
 }
+
+/** The file agrees with itself: it has been checked. */
+const whyNotStored = (code: string): string =>
+  code === 'SQLITE_CONSTRAINT_PRIMARYKEY' || code === 'SQLITE_CONSTRAINT_UNIQUE'
+    ? 'another garden of this hub has this id already. Take the export into an empty data folder.'
+    : `the database does not take it (${code}). Nothing was changed; report it with this line of the file.`
 
 async function addReadings(
   folder: ExportFolder,

@@ -1,3 +1,4 @@
+import { randomUUID } from 'node:crypto'
 import { cp, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
@@ -121,6 +122,51 @@ describe('an export taken in by an empty hub', () => {
   })
 })
 
+describe('an import that is broken off', () => {
+  it('among the readings has the garden whole, and goes on where it was when it is started again', async () => {
+    const copy = await open('broken-off')
+    let isStoring = false
+    const breaking = {
+      ...quiet,
+      start(what: string): void {
+        isStoring = what === 'storing'
+      },
+      at(value: number): void {
+        if (isStoring && value > 0) throw new Error('the power went')
+      },
+    }
+    await expect(takeExport(whole, copy, false, breaking)).rejects.toThrow('the power went')
+    expect(await copy.garden.dumpGarden('home')).toEqual(await original.garden.dumpGarden('home'))
+    const some = (await copy.store.listSeries('home')).reduce((sum, { count }) => sum + count, 0)
+    expect(some).toBeGreaterThan(0)
+    expect(some).toBeLessThan(oddReadings().length)
+    expect(await takeExport(whole, copy, false, quiet)).toMatchObject({
+      isNewGarden: false,
+      stored: oddReadings().length - some,
+      repeated: some,
+    })
+    const second = await exported(copy, 'after-breaking-off')
+    expect(await textOf(second, 'SHA256SUMS')).toBe(await textOf(whole, 'SHA256SUMS'))
+  })
+
+  it('within the garden leaves nothing of it', async () => {
+    const copy = await open('crowded')
+    const dir = await copyOfWhole()
+    await rm(join(dir, 'SHA256SUMS'))
+    // as another garden, but placements have the ids of the first one's: that comes to light in the middle of the file
+    const asAway = (text: string): string =>
+      text.replace('"id":"home"', '"id":"away"').replace(/"uuid":"[^"]*"/, `"uuid":"${randomUUID()}"`)
+    await writeFile(join(dir, 'garden.json'), asAway(await textOf(dir, 'garden.json')))
+    const readings = await textOf(dir, 'readings.csv')
+    await writeFile(join(dir, 'readings.csv'), readings.replaceAll(/^home,/gm, 'away,'))
+    await takeExport(whole, copy, false, quiet)
+    const refused = await complaint(takeExport(dir, copy, false, quiet))
+    expect(refused.message).toMatch(/garden\.json, line \d+: another garden of this hub has this id already/)
+    expect((await copy.garden.listGardens()).map((garden) => garden.id)).toEqual(['home'])
+    expect(await copy.store.listSeries('away')).toEqual([])
+  })
+})
+
 describe('the files of an export', () => {
   it('hold no secret', async () => {
     const dir = whole
@@ -197,6 +243,14 @@ describe('an export that is not whole, or not right', () => {
     return error
   }
 
+  it('is told by checksums that do not name each of its files', async () => {
+    await writeFile(
+      join(dir, 'SHA256SUMS'),
+      (await textOf(dir, 'SHA256SUMS')).replace(/^.*readings\.csv\n/m, ''),
+    )
+    expect((await refused()).message).toMatch(/readings\.csv is not as it was written/)
+  })
+
   it('is told by its checksum', async () => {
     await writeFile(join(dir, 'readings.csv'), (await textOf(dir, 'readings.csv')).replace('8', '9'))
     expect((await refused()).message).toMatch(/not as it was written/)
@@ -232,8 +286,8 @@ describe('an export that is not whole, or not right', () => {
     )
     const { problems } = await refused()
     expect(problems).toEqual([
-      expect.stringMatching(/line \d+, beds\.kind: /),
-      expect.stringMatching(/line \d+, plantings\.plants: /),
+      expect.stringMatching(/line \d+, beds\.kind: use one of: raised, container, ground$/),
+      expect.stringMatching(/line \d+, plantings\.plants: must be more than 0$/),
       expect.stringMatching(/line \d+, photos\.entry: there is no "nobody"/),
     ])
   })
