@@ -5,7 +5,7 @@
  */
 import { setTimeout as delay } from 'node:timers/promises'
 import { topicsUnder } from '../ingest/topics.js'
-import { COLUMN_QUANTITY, openTidyCsv, TidyCsvError, type TidyRow } from '../keep/tidy-csv.js'
+import { openTidyCsv, quantityOf, TidyCsvError, type TidyRow } from '../keep/tidy-csv.js'
 import { readingsIn } from '../keep/tidy-readings.js'
 import { PackSender, type ReplayProgress } from './pack-sender.js'
 import { connectPublisher, PublishError, type PublisherLimits } from './publisher.js'
@@ -81,7 +81,7 @@ export async function surveyTidyCsv(
     }
   }
   if (readings === 0) {
-    const known = file.columns.filter((name) => name in COLUMN_QUANTITY)
+    const known = file.columns.filter((name) => quantityOf(name) !== undefined)
     throw new TidyCsvError(`${path}: no readings in its columns ${known.join(', ')}`)
   }
   return { rows, readings, byQuantity, firstMs, lastMs }

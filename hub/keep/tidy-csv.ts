@@ -23,6 +23,10 @@ export const COLUMN_QUANTITY: Readonly<Record<string, string>> = {
   rel_humidity_pct: 'humidity',
 }
 
+/** undefined: a column that is left aside */
+export const quantityOf = (column: string): string | undefined =>
+  Object.hasOwn(COLUMN_QUANTITY, column) ? COLUMN_QUANTITY[column] : undefined
+
 const TIME_COLUMNS = ['time', 'time_utc']
 
 /** ISO 8601 date and time; the offset may be missing only where the column's name says UTC. */
@@ -195,7 +199,7 @@ function rowIn(record: readonly string[], columns: readonly string[], timeAt: nu
     if (i === timeAt || cell === '') continue
     const value = Number(cell)
     if (Number.isFinite(value)) values[name] = value
-    else if (name in COLUMN_QUANTITY) return `"${excerpt(cell)}" in column ${name} is not a number`
+    else if (quantityOf(name) !== undefined) return `"${excerpt(cell)}" in column ${name} is not a number`
   }
   return { timeMs, values }
 }

@@ -1,5 +1,12 @@
 /** The readings of a tidy CSV: which columns, and when. Shared by `replay`, `import` and the page's import. */
-import { COLUMN_QUANTITY, stampShiftMs, TidyCsvError, type TidyFile, type TidyRow } from './tidy-csv.js'
+import {
+  COLUMN_QUANTITY,
+  quantityOf,
+  stampShiftMs,
+  TidyCsvError,
+  type TidyFile,
+  type TidyRow,
+} from './tidy-csv.js'
 
 export interface TidyReading {
   readonly quantity: string
@@ -15,7 +22,7 @@ export interface TidyReading {
  * @throws TidyCsvError  no column that is known, or times that cannot be told
  */
 export function readingsIn(name: string, { columns, meta }: TidyFile): (row: TidyRow) => TidyReading[] {
-  const known = columns.filter((column) => column in COLUMN_QUANTITY)
+  const known = columns.filter((column) => quantityOf(column) !== undefined)
   if (known.length === 0) {
     throw new TidyCsvError(
       `${name}: no column that is known. Known: ${Object.keys(COLUMN_QUANTITY).join(', ')}. It has: ${columns.join(', ')}`,
@@ -25,7 +32,7 @@ export function readingsIn(name: string, { columns, meta }: TidyFile): (row: Tid
   return ({ timeMs, values }) => {
     const readings: TidyReading[] = []
     for (const [column, value] of Object.entries(values)) {
-      const quantity = COLUMN_QUANTITY[column]
+      const quantity = quantityOf(column)
       if (quantity === undefined || readings.some((reading) => reading.quantity === quantity)) continue
       readings.push({ quantity, timeMs: timeMs + shiftMs, value })
     }
