@@ -17,14 +17,21 @@ export function explain(error: unknown): string {
     return error.message
   }
   if (!(error instanceof Error)) return String(error)
-  const { code, port } = error as NodeJS.ErrnoException & { port?: number }
+  const { code, port, path } = error as NodeJS.ErrnoException & { port?: number }
   switch (code) {
     case 'EADDRINUSE':
       return (
         `Port ${port} is taken: another program, or another hub, listens there. Stop it, or choose another port ` +
         '(HEARTING_HTTP_PORT for the page, HEARTING_MQTT_PORT for nodes).'
       )
+    case 'ENOSPC':
+    case 'SQLITE_FULL':
+      return 'The disk is full: make room, then do it again. What was not whole has been cleared away.'
+    case 'EROFS':
+    case 'EPERM':
+      return error.message
     case 'EACCES':
+      if (port === undefined) return `Not allowed to read or write ${path ?? 'this file'}: whose is it?`
       return `Not allowed to listen on port ${port}: ports below 1024 are for the system. Choose a higher one.`
     case 'EADDRNOTAVAIL':
       return 'This machine does not have the address in HEARTING_HTTP_HOST or HEARTING_MQTT_HOST (0.0.0.0 is all of them).'
