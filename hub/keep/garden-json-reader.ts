@@ -8,6 +8,7 @@ import {
   type ExportList,
   type ExportSingle,
 } from '../../shared/api/export.js'
+import { plainWords } from '../../shared/api/plain-words.js'
 import type { ExportRecord } from '../garden/export-port.js'
 import { LISTS, SINGLES } from './garden-json.js'
 import { KeepError } from './port.js'
@@ -107,7 +108,7 @@ const Loose = z.record(z.string(), z.unknown())
 /** A record that fits its schema; null where there is none (a single that was not set). Else what is wrong with it. */
 export function checkedRecord(part: GardenPart): { record: ExportRecord | null } | { problems: string[] } {
   const schema = 'single' in part ? EXPORT_SINGLES[part.single] : EXPORT_LISTS[part.list]
-  const parsed = schema.safeParse(part.value)
+  const parsed = schema.safeParse(part.value, { error: plainWords })
   if (parsed.success) return { record: parsed.data === null ? null : Loose.parse(parsed.data) }
   const name = 'single' in part ? part.single : part.list
   return {

@@ -1,7 +1,7 @@
 /** What is wrong with a field is said in plain words, whatever the validator calls it. */
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { z } from 'zod'
-import { plainValidator } from '../../hub/api/plain-words.js'
+import { plainValidator } from '../../hub/api/plain-validator.js'
 import { type ApiFixture, COPENHAGEN, LONG_BED, openApi } from './api-fixture.js'
 
 /** words of the validator's own, which nobody should meet in a form */

@@ -1,8 +1,7 @@
 /**
- * Checks what comes in against a route's schema, and says what is wrong in words for the person who typed it. A schema's own
- * message goes first; these are for where it has none, instead of the validator's terms. One place: all fields speak alike.
+ * What is wrong with a field, in words for the person who typed it. A schema's own message goes first; these are for where it
+ * has none, instead of the validator's terms. One place: all fields speak alike, sent over HTTP or read from a file.
  */
-import type { FastifySchemaCompiler } from 'fastify'
 import type { z } from 'zod'
 
 type RawIssue = z.core.$ZodRawIssue
@@ -33,7 +32,7 @@ function sizeWords(limit: string, n: number | bigint, origin: string): string {
 
 const isCounted = (origin: string): boolean => ['string', 'array', 'set', 'map'].includes(origin)
 
-/** @returns undefined where the validator's own words must do */
+/** To be given to a schema as its `error`. @returns undefined where the validator's own words must do */
 export function plainWords(issue: RawIssue): string | undefined {
   switch (issue.code) {
     case 'invalid_type':
@@ -69,20 +68,3 @@ export function plainWords(issue: RawIssue): string | undefined {
       return undefined
   }
 }
-
-/** For setValidatorCompiler. */
-export const plainValidator: FastifySchemaCompiler<z.ZodType> =
-  ({ schema }) =>
-  (data: unknown) => {
-    const result = schema.safeParse(data, { error: plainWords })
-    if (result.success) return { value: result.data }
-    return {
-      error: result.error.issues.map(({ path, code, message }) => ({
-        keyword: code,
-        instancePath: `/${path.map(String).join('/')}`,
-        schemaPath: `#/${path.map(String).join('/')}/${code}`,
-        message,
-        params: {},
-      })),
-    }
-  }
