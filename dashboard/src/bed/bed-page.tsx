@@ -1,5 +1,4 @@
 /** One bed over any stretch of time: its temperatures, its light, its sun beneath, and its days in figures. */
-
 import { computed, signal } from '@preact/signals'
 import { useEffect, useMemo, useRef } from 'preact/hooks'
 import type { BedSun } from '../../../shared/api/measurements.js'

@@ -1,5 +1,4 @@
 /** A chart in one sentence, for a screen reader. */
-
 import type { Series } from '../../../shared/api/measurements.js'
 import { type ClockStyle, dateAndClock } from '../format/local-clock.js'
 import { labelOf, showValue, type TempUnit } from '../format/units.js'

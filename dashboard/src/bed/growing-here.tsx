@@ -1,5 +1,4 @@
 /** What grows in the bed: each planting's stage, how far its degree days have come, and what comes next. */
-
 import { useEffect, useState } from 'preact/hooks'
 import type { BedToday, PlantingProgress } from '../../../shared/api/measurements.js'
 import { failureText, get, isAborted } from '../api/client.js'

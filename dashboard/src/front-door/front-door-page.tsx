@@ -7,7 +7,7 @@ import { useEffect } from 'preact/hooks'
 import { BedForm } from '../garden/bed-form.js'
 import { PlantingForm } from '../garden/planting-form.js'
 import { Failure } from '../parts/failure.js'
-import { go, replaceAddress } from '../routes.js'
+import { go, page, replaceAddress } from '../routes.js'
 import { mayChange } from '../state/access.js'
 import { bedName, beds, crops, garden, nodes, placements, plantings, timeZone } from '../state/garden.js'
 import { NodeStep } from './node-step.js'
@@ -40,6 +40,12 @@ function progress(): Progress | null {
     nodes: known.length,
     nodesHeard: known.filter((node) => node.latest.length > 0).length,
   }
+}
+
+/** On from a step that is done; a beginner who has left it meanwhile stays where they went. */
+function goOn(from: Step, path: string): void {
+  const at = page.peek()
+  if (at.name === 'begin' && at.step === from) go(path)
 }
 
 /** The row of steps: a place to see how far it is, and to go back. */
@@ -97,7 +103,7 @@ function BedStep() {
         key={known.length}
         bed={null}
         submitLabel="Add the bed and go on"
-        onSaved={() => go(stepPath('crop'))}
+        onSaved={() => goOn('bed', stepPath('crop'))}
       />
     </>
   )
@@ -124,7 +130,7 @@ function CropStep() {
           {[...new Set(grown.map((planting) => bedName(planting.bed)))].join(', ')}.
         </p>
       )}
-      <PlantingForm key={grown.length} planting={null} onSaved={() => go(stepPath('node'))} />
+      <PlantingForm key={grown.length} planting={null} onSaved={() => goOn('crop', stepPath('node'))} />
     </>
   )
 }
@@ -132,14 +138,14 @@ function CropStep() {
 function StepBody({ step }: { readonly step: Step }): ComponentChildren {
   switch (step) {
     case 'place':
-      return <PlaceStep onDone={() => go(stepPath('bed'))} />
+      return <PlaceStep onDone={() => goOn('place', stepPath('bed'))} />
     case 'bed':
       return <BedStep />
     case 'crop':
       return <CropStep />
     case 'node':
       // its first moment is the garden's own time
-      return <NodeStep key={timeZone.value} onDone={(node) => go(`${stepPath('reading')}?node=${node}`)} />
+      return <NodeStep key={timeZone.value} onDone={(node) => goOn('node', `${stepPath('reading')}?node=${node}`)} />
     case 'reading':
       return <ReadingStep />
   }

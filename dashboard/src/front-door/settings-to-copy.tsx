@@ -1,5 +1,4 @@
 /** What is typed into a node, ready to be copied, with an example of what it sends. */
-
 import { useState } from 'preact/hooks'
 import type { NewNodeCredential, NodeConnection } from '../../../shared/api/access.js'
 import { call, failureText } from '../api/client.js'

@@ -1,5 +1,4 @@
 /** The grower's data: to take away in files, and measured history to bring in. */
-
 import { useEffect, useId, useRef, useState } from 'preact/hooks'
 import { failureText, isAborted } from '../api/client.js'
 import { Trouble } from '../parts/trouble.js'

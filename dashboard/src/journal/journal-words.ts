@@ -2,7 +2,6 @@
  * The journal in words: what each kind is called, and one sentence for an entry with its numbers and units. Pure; inside
  * everything stays in kg and mm, and is turned here, at the edge, for those who measure in feet and pounds.
  */
-
 import type { Firmness, JournalKind } from '../../../shared/api/journal.js'
 import { INCH_M, type LengthUnit, POUND_KG } from '../format/lengths.js'
 import { capital } from '../format/sentences.js'

@@ -1,5 +1,4 @@
 /** Photos to go with an entry: taken or chosen, made small, shown, and taken away again. */
-
 import { useId, useState } from 'preact/hooks'
 import { failureText } from '../api/client.js'
 import { Trouble } from '../parts/trouble.js'

@@ -1,5 +1,4 @@
 /** What waits in this browser and why, and whether what is shown is a copy from before. */
-
 import { localDate } from '../../../shared/local-time.js'
 import { keptCopyMs } from '../api/kept-copy.js'
 import { ageInWords } from '../format/durations.js'

@@ -1,5 +1,4 @@
 /** The foot of every page: how the reader likes temperatures, lengths and clocks, and whose time this is. */
-
 import { signOut } from '../access/doors-section.js'
 import { hasDoors } from '../state/access.js'
 import { garden } from '../state/garden.js'

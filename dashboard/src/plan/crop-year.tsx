@@ -1,5 +1,4 @@
 /** A crop's year: its windows in words, the picture, the week that is read, and what to do with it. */
-
 import { useState } from 'preact/hooks'
 import type { GardenCrop } from '../../../shared/api/crops.js'
 import type { Plan, PlanWay, PlanWindow } from '../../../shared/api/plan.js'

@@ -1,5 +1,4 @@
 /** Which crop, which bed: the two choices at the head of the plan. */
-
 import type { GardenCrop } from '../../../shared/api/crops.js'
 import type { Bed } from '../../../shared/api/garden.js'
 

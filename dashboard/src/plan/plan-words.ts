@@ -1,5 +1,4 @@
 /** A crop's year in sentences: its windows, what a week of sowing leads to, and how far to trust it. Pure. */
-
 import type { GardenCrop } from '../../../shared/api/crops.js'
 import type { Plan, PlanWay, PlanWeek, PlanWindow } from '../../../shared/api/plan.js'
 import { listInWords } from '../format/durations.js'

@@ -1,5 +1,4 @@
 /** What the plan rests on: each that there is, how to get another, and the file of a year. */
-
 import { useRef, useState } from 'preact/hooks'
 import type { Plan, PlanBasis } from '../../../shared/api/plan.js'
 import { call, failureText } from '../api/client.js'

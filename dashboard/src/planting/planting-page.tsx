@@ -1,5 +1,4 @@
 /** One planting: how far it is and when it will be ready, the warmth it had and will have, what threatens it. */
-
 import { useEffect, useMemo } from 'preact/hooks'
 import type { BedForecast } from '../../../shared/api/forecast.js'
 import type { PlantingReport } from '../../../shared/api/progress.js'

@@ -1,5 +1,4 @@
 /** A planting's warnings: those that stand, with reasons; those that are over; and which kinds to say nothing of. */
-
 import { useState } from 'preact/hooks'
 import type { Mutes, Warning, WarningKind } from '../../../shared/api/warnings.js'
 import { KIND_WORDS } from '../../../shared/warning-kind-words.js'

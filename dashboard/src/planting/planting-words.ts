@@ -1,5 +1,4 @@
 /** A planting in sentences: where it stands, what is to come, what it has taken. Pure. */
-
 import type { Planting } from '../../../shared/api/garden.js'
 import type { PlantingReport, ProjectedStage, Seen } from '../../../shared/api/progress.js'
 import { dayMonthYear, shortDate } from '../format/local-clock.js'

@@ -1,5 +1,4 @@
 /** Small multiples: each planting, bed or year in a plot of its own, on the same scales, with all the others faint behind it. */
-
 import { useMemo, useState } from 'preact/hooks'
 import type { SeasonReview } from '../../../shared/api/review.js'
 import { addDays } from '../../../shared/local-time.js'

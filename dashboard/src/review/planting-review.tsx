@@ -1,5 +1,4 @@
 /** One planting looked back upon: words, the season on one time axis, stages and doses, warnings, journal. */
-
 import type { ReviewPlanting } from '../../../shared/api/review.js'
 import { hoursInWords } from '../format/durations.js'
 import { lengthsInText } from '../format/lengths.js'

@@ -1,5 +1,4 @@
 /** Look back: what a season, or several, gave; what stands out; each planting's season; side by side. Made to be printed. */
-
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks'
 import type { SeasonReview } from '../../../shared/api/review.js'
 import { isDate, localDate } from '../../../shared/local-time.js'

@@ -1,5 +1,4 @@
 /** What a season gave, in sentences; and a planting, and a day of it. Pure. */
-
 import type { Harvest, ReviewPlanting, SeasonReview } from '../../../shared/api/review.js'
 import { hoursInWords, listInWords, numberWord } from '../format/durations.js'
 import { type LengthUnit, showLength } from '../format/lengths.js'

@@ -1,5 +1,4 @@
 /** Room for plants: how many a bed or container holds, drawn to scale, with what becomes of the heads. */
-
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks'
 import type { Space, SpaceLayout } from '../../../shared/api/space.js'
 import { ApiFailure, get } from '../api/client.js'

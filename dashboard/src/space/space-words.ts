@@ -1,5 +1,4 @@
 /** What is to be said of the room in a bed, counts in words first. */
-
 import type { HeadSize, Space, SpaceLayout } from '../../../shared/api/space.js'
 import { listInWords, numberWord } from '../format/durations.js'
 import { type LengthUnit, lengthsInText, showLength, showWeightRange } from '../format/lengths.js'

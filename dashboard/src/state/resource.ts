@@ -12,7 +12,7 @@ export interface Loaded<T> {
 
 export interface Resource<T> {
   readonly state: ReadonlySignal<Loaded<T>>
-  /** Fetches anew; a newer call overtakes an older one. Resolves when settled, never rejects. */
+  /** Fetches anew; a newer call overtakes an older one. Resolves when the newest has settled, never rejects. */
   reload(): Promise<void>
   /** Changes the value in place, e.g. with what a live event brought. */
   amend(change: (value: T) => T): void
@@ -24,8 +24,9 @@ export function resource<T>(load: (signal: AbortSignal) => Promise<T>): Resource
   const nothing: Loaded<T> = { value: null, failure: null, isLoading: false }
   const state = signal<Loaded<T>>(nothing)
   let running: AbortController | null = null
+  let latest = Promise.resolve()
 
-  async function reload(): Promise<void> {
+  async function fetchAnew(): Promise<void> {
     running?.abort()
     const mine = new AbortController()
     running = mine
@@ -37,11 +38,16 @@ export function resource<T>(load: (signal: AbortSignal) => Promise<T>): Resource
       if (running === mine && !isAborted(failure))
         state.value = { ...state.peek(), failure, isLoading: false }
     }
+    // overtaken: whoever waits for an answer waits for the newer one
+    if (running !== mine) await latest
   }
 
   return {
     state,
-    reload,
+    reload() {
+      latest = fetchAnew()
+      return latest
+    },
     amend(change) {
       const { value } = state.peek()
       if (value !== null) state.value = { ...state.peek(), value: change(value) }
@@ -49,6 +55,7 @@ export function resource<T>(load: (signal: AbortSignal) => Promise<T>): Resource
     clear() {
       running?.abort()
       running = null
+      latest = Promise.resolve()
       state.value = nothing
     },
   }

@@ -2,7 +2,6 @@
  * The season carpet's pixels: days across, time of day upwards, at the device's own resolution, so that it has
  * neither seams nor blur. States are told by texture as well as by colour. Pure.
  */
-
 import type { SunState } from '../../../shared/api/measurements.js'
 import type { CarpetDay } from '../../../shared/api/sun.js'
 import { dayAt } from '../parts/day-at.js'

@@ -1,5 +1,4 @@
 /** Directions in words and across a picture. Pure. */
-
 import { COMPASS_POINTS } from '../../../shared/compass.js'
 
 /** The sixteen points of the compass with their azimuths, for choosing and for tables. */

@@ -1,5 +1,4 @@
 /** The outlook in words: labels by season, and the weeks that reach six and eight hours. Pure. */
-
 import type { SunOutlook } from '../../../shared/api/sun.js'
 import { hoursInWords, listInWords, numberWord } from '../format/durations.js'
 import { monthName } from '../format/local-clock.js'

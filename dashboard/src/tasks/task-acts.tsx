@@ -1,5 +1,4 @@
 /** What one can say to a task: done (with what must be asked), not yet, not this. */
-
 import { useState } from 'preact/hooks'
 import type { Task, TaskDone } from '../../../shared/api/tasks.js'
 import { failureText } from '../api/client.js'

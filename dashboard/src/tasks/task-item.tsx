@@ -1,5 +1,4 @@
 /** One task: what, when, why, how; and once answered, what was said, with the way back. */
-
 import { useState } from 'preact/hooks'
 import type { Task } from '../../../shared/api/tasks.js'
 import { failureText } from '../api/client.js'

@@ -1,5 +1,4 @@
 /** The to-do list in words: groups by date, when a task is due, the line on the Today page. Pure. */
-
 import type { Task } from '../../../shared/api/tasks.js'
 import { addDays } from '../../../shared/local-time.js'
 import { listInWords, numberWord } from '../format/durations.js'

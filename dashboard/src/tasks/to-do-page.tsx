@@ -1,5 +1,4 @@
 /** To do: what is due first, each with its reason, done with one tap. */
-
 import { useEffect, useState } from 'preact/hooks'
 import type { Task, TaskList } from '../../../shared/api/tasks.js'
 import { failureText } from '../api/client.js'
