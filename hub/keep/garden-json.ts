@@ -41,11 +41,13 @@ export const LISTS: readonly ExportList[] = [
 export async function* writeGardenJson(
   repository: ExportRepository & Pick<JournalRepository, 'journalPhoto'>,
   garden: string,
+  withDelivery: boolean,
 ): AsyncGenerator<string, void> {
   const dump = await repository.dumpGarden(garden)
   if (dump === null) throw new GardenError('UNKNOWN_GARDEN', `There is no garden "${garden}".`)
   const head = [`"format":${JSON.stringify(EXPORT_FORMAT)}`, `"version":${EXPORT_VERSION}`]
-  for (const name of SINGLES) head.push(`"${name}":${single(name, dump.singles[name])}`)
+  const singles = withDelivery ? dump.singles : { ...dump.singles, delivery: null }
+  for (const name of SINGLES) head.push(`"${name}":${single(name, singles[name])}`)
   yield `{\n${head.join(',\n')}`
   for (const name of LISTS) {
     yield `,\n"${name}":[`

@@ -24,7 +24,7 @@ export interface KeepDeps {
 export function createGardenKeep(deps: KeepDeps): GardenKeep {
   const { garden: repository, store } = deps
   return {
-    gardenJson: (garden) => writeGardenJson(repository, garden),
+    gardenJson: (garden, withDelivery = true) => writeGardenJson(repository, garden, withDelivery),
     async *readingsCsv(garden, range = {}) {
       yield* writeReadingsCsv(store, garden, await spansOf(repository, garden, range))
     },

@@ -13,8 +13,13 @@ export interface KeepRange {
 }
 
 export interface GardenKeep {
-  /** garden.json in pieces, photos one at a time. @throws GardenError UNKNOWN_GARDEN, with the first piece */
-  gardenJson(garden: string): AsyncGenerator<string, void>
+  /**
+   * garden.json in pieces, photos one at a time.
+   *
+   * @param withDelivery  false: without those who get warnings, for who may look at the garden and no more
+   * @throws GardenError UNKNOWN_GARDEN, with the first piece
+   */
+  gardenJson(garden: string, withDelivery?: boolean): AsyncGenerator<string, void>
   /** readings.csv in pieces, each made when the one before has been taken */
   readingsCsv(garden: string, range?: KeepRange): AsyncGenerator<string, void>
   /** days.csv in pieces */

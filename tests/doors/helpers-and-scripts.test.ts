@@ -67,7 +67,15 @@ describe('a read-only link', () => {
       const answer = await helper.ask(method, path, body)
       expect([path, answer.status, answer.body.code]).toEqual([path, 403, 'READ_ONLY'])
     }
+    // nor is it told whom the hub writes to
+    const mailTo = 'rowan@example.org'
+    expect(await owner.status('PUT', 'gardens/home/delivery', { mailTo: [mailTo] })).toBe(200)
+    const exported = 'gardens/home/export.json'
+    expect(JSON.stringify((await owner.ask('GET', exported)).body)).toContain(mailTo)
+    const seen = await helper.ask('GET', exported)
+    expect([seen.status, seen.body.delivery]).toEqual([200, null])
     const secrets: [string, string, unknown?][] = [
+      ['GET', 'gardens/home/delivery'],
       ['GET', 'access/sessions'],
       ['GET', 'access/links'],
       ['POST', 'access/links', { name: 'x', days: 1 }],

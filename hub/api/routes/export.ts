@@ -63,7 +63,9 @@ export function exportRoutes(app: Api, deps: ApiDeps): void {
         tags: TAGS,
         summary:
           'All that the grower told the hub about this garden, journal with photos, as one JSON; no secrets',
-        description: 'docs/export.md tells the form; `hearting import` takes it in again.',
+        description:
+          'docs/export.md tells the form; `hearting import` takes it in again. To helpers who came by a link it does ' +
+          'not tell who gets warnings.',
         params: InGarden,
         response: {
           200: { description: 'the garden', content: { 'application/json': { schema: z.string() } } },
@@ -73,7 +75,14 @@ export function exportRoutes(app: Api, deps: ApiDeps): void {
     },
     async (request, reply) => {
       const { id } = await requireGarden(deps, request.params.garden)
-      return download(reply, 'application/json; charset=utf-8', `${id}-garden.json`, deps.keep.gardenJson(id))
+      // mail addresses are the owner's, and those of the scripts that take an export for the owner
+      const withDelivery = request.visitor?.role !== 'reader'
+      return download(
+        reply,
+        'application/json; charset=utf-8',
+        `${id}-garden.json`,
+        deps.keep.gardenJson(id, withDelivery),
+      )
     },
   )
 }
