@@ -65,7 +65,10 @@ const complaint = (work: Promise<unknown>): Promise<unknown> =>
     (error: unknown) => error,
   )
 
-describe('a backup', () => {
+// each look at a data folder starts threads, which a busy machine takes its time for
+const WITH_THREADS_MS = 120_000
+
+describe('a backup', { timeout: WITH_THREADS_MS }, () => {
   it('taken beside whoever has the databases open, and restored, has all of it, secrets’ digests too', async () => {
     const parts = await open(dataDir)
     await parts.garden.addToken({
@@ -199,7 +202,7 @@ describe('a backup', () => {
   })
 })
 
-describe('restoring', () => {
+describe('restoring', { timeout: WITH_THREADS_MS }, () => {
   let file = ''
   beforeEach(async () => {
     file = join(root, 'hub.tar')
