@@ -1,6 +1,10 @@
+import { setTimeout as sleep } from 'node:timers/promises'
 import { gzipSync } from 'node:zlib'
 import fc from 'fast-check'
+import Fastify from 'fastify'
+import type { ZodTypeProvider } from 'fastify-type-provider-zod'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { takeCsv } from '../../hub/api/routes/import.js'
 import { readReadingsCsv, writeReadingsCsv } from '../../hub/keep/readings-csv.js'
 import { openTidyCsv, stampShiftMs, TidyCsvError } from '../../hub/keep/tidy-csv.js'
 import { takeTidyCsv } from '../../hub/keep/tidy-intake.js'
@@ -324,6 +328,25 @@ describe('the address for history', () => {
     ['a node that cannot be', HEADER, 'text/csv', '?node=N%201', 400, 'INVALID_INPUT'],
   ])('answers %s in words', async (_what, payload, type, query, status, code) => {
     expect(await send(payload, type, query)).toMatchObject({ status, body: { code } })
+  })
+
+  it('keeps running when a body breaks before anybody has read of it', async () => {
+    const app = Fastify().withTypeProvider<ZodTypeProvider>()
+    const read: string[] = []
+    takeCsv(app)
+    app.post<{ Body: AsyncIterable<Buffer> }>('/', async ({ body }) => {
+      await sleep(50)
+      try {
+        for await (const chunk of body) read.push(chunk.toString())
+      } catch (error) {
+        read.push(error instanceof Error && 'code' in error ? String(error.code) : String(error))
+      }
+      return read
+    })
+    const headers = { 'content-type': 'application/gzip' }
+    await app.inject({ method: 'POST', url: '/', headers, payload: 'time,air_temp_c' })
+    expect(read).toEqual(['Z_DATA_ERROR'])
+    await app.close()
   })
 
   it('does not unpack without end', async () => {

@@ -55,7 +55,8 @@ export function takeCsv(app: Api): void {
     const isPacked = request.headers['content-type']?.startsWith('application/gzip') === true
     const limited = limit(MOST_BYTES)
     const unpacked = isPacked ? payload.pipe(createGunzip()) : payload
-    // whichever of them fails, the last one says so
+    // whichever of them fails, the last one says so: to its reader, who may come later, so nobody need listen yet
+    limited.on('error', () => {})
     payload.on('error', (error) => limited.destroy(error))
     if (unpacked !== payload) unpacked.on('error', (error) => limited.destroy(error))
     done(null, unpacked.pipe(limited))
