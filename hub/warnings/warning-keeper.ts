@@ -37,9 +37,9 @@ export const RULES: readonly Rule[] = [
   sensorFault,
 ]
 
-/** New readings lead to a look at the garden no more often than this … */
+/** New readings lead to a look at the garden no more often than this: they never stop coming … */
 const LOOK_EVERY_MS = 60_000
-/** … and not at once: what belongs together (a backlog, a form filled in) comes in pieces. */
+/** … and nothing leads to one at once: what belongs together (a backlog, a form filled in) comes in pieces. */
 const SETTLE_MS = 3_000
 /** Numbers in an open warning are brought up to date no more often than this; its severity at once. */
 const RENEW_MS = 15 * 60_000
@@ -55,7 +55,7 @@ export interface WarningKeeper {
   evaluateAll(): Promise<void>
   /** Readings were stored: their gardens are looked at within a minute. */
   readingsStored(stored: StoredReadings): void
-  /** Garden data changed: looked at within a minute. */
+  /** Garden data changed: looked at within seconds, since whoever changed it waits for the answer. */
   gardenChanged(garden: string): void
   /** Waits for what is under way; nothing is looked at any more. */
   close(): Promise<void>
@@ -91,7 +91,7 @@ export function createWarningKeeper(deps: WarningKeeperDeps): WarningKeeper {
   /** when a finding was last there, by garden and cause */
   const lastFoundMs = new Map<string, number>()
   const announced = new Set<string>()
-  const timers = new Map<string, NodeJS.Timeout>()
+  const timers = new Map<string, { readonly timer: NodeJS.Timeout; readonly dueMs: number }>()
   /** by garden, on the machine's own running clock */
   const lastLookMs = new Map<string, number>()
   const running = new Map<string, Promise<void>>()
@@ -172,19 +172,21 @@ export function createWarningKeeper(deps: WarningKeeperDeps): WarningKeeper {
     return mine
   }
 
-  const evaluateSoon = (id: string): void => {
-    if (isClosed || timers.has(id)) return
-    const sinceLastMs = performance.now() - (lastLookMs.get(id) ?? Number.NEGATIVE_INFINITY)
+  /** Looks at a garden at that time of the machine's running clock, or when it was about to anyway if that is sooner. */
+  const evaluateAt = (id: string, dueMs: number): void => {
+    const planned = timers.get(id)
+    if (isClosed || (planned !== undefined && planned.dueMs <= dueMs)) return
+    clearTimeout(planned?.timer)
     const timer = setTimeout(
       () => {
         timers.delete(id)
         void evaluate(id)
       },
-      Math.max(SETTLE_MS, LOOK_EVERY_MS - sinceLastMs),
+      Math.max(0, dueMs - performance.now()),
     )
     // looking at the garden is no reason to keep a process alive
     timer.unref()
-    timers.set(id, timer)
+    timers.set(id, { timer, dueMs })
   }
 
   return {
@@ -205,15 +207,19 @@ export function createWarningKeeper(deps: WarningKeeperDeps): WarningKeeper {
         if (timeMs < lateMs) sunHistories.forget(garden)
         gardens.add(garden)
       }
-      for (const garden of gardens) evaluateSoon(garden)
+      const settledMs = performance.now() + SETTLE_MS
+      for (const garden of gardens) {
+        const restedMs = (lastLookMs.get(garden) ?? Number.NEGATIVE_INFINITY) + LOOK_EVERY_MS
+        evaluateAt(garden, Math.max(settledMs, restedMs))
+      }
     },
     gardenChanged(garden) {
       sunHistories.forget(garden)
-      evaluateSoon(garden)
+      evaluateAt(garden, performance.now() + SETTLE_MS)
     },
     async close() {
       isClosed = true
-      for (const timer of timers.values()) clearTimeout(timer)
+      for (const { timer } of timers.values()) clearTimeout(timer)
       timers.clear()
       await Promise.all(running.values())
     },

@@ -1,4 +1,4 @@
-import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest'
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest'
 import { haurwitzWm2 } from '../../hub/core/sun/clear-sky.js'
 import { sunPosition } from '../../hub/core/sun/position.js'
 import type { StoredWarning } from '../../hub/garden/port.js'
@@ -253,6 +253,44 @@ describe('the keeper', () => {
     expect(kinds()).toEqual([])
     await hub.close()
     hub = shared
+  })
+
+  it('looks once a minute while readings come, but within seconds of what the grower changes', async () => {
+    let looks = 0
+    const counting: Rule = {
+      ...RULES[0]!,
+      find() {
+        looks++
+        return []
+      },
+    }
+    keeper = startKeeper([counting])
+    await keeper.evaluate(id)
+    const stored = {
+      readings: readings(1, EVENING_MS, EVENING_MS + 1, 'n1', { 'air-temp': () => 1 }),
+      receivedAtMs: EVENING_MS,
+    }
+    vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout', 'performance'] })
+    try {
+      // a look asked for here begins after those under way, so that these are counted
+      const looksAfter = async (ms: number): Promise<number> => {
+        vi.advanceTimersByTime(ms)
+        await keeper.evaluate(id)
+        return --looks
+      }
+      expect(await looksAfter(0)).toBe(1)
+      keeper.readingsStored(stored)
+      expect(await looksAfter(5_000)).toBe(1)
+      keeper.gardenChanged(id)
+      keeper.gardenChanged(id)
+      expect(await looksAfter(2_000)).toBe(1)
+      expect(await looksAfter(1_000)).toBe(2)
+      keeper.readingsStored(stored)
+      expect(await looksAfter(30_000)).toBe(2)
+      expect(await looksAfter(40_000)).toBe(3)
+    } finally {
+      vi.useRealTimers()
+    }
   })
 
   it('looks at a garden soon after readings, and not after it was closed', async () => {
