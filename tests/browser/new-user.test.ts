@@ -139,7 +139,7 @@ describeInBrowser(`a new user${skipNote}`, ({ visit }) => {
       await planting.getByLabel('Planted out on').fill('2008-04-05')
       await planting.getByLabel('How many plants').fill('9')
       await planting.getByRole('button', { name: 'Add the planting' }).click()
-      await page.getByRole('link', { name: 'The place' }).waitFor()
+      await page.getByRole('heading', { name: 'A node', exact: true }).waitFor()
 
       // today: the bed, its cabbage, and a warning of the heat
       await way(page, 'Today')

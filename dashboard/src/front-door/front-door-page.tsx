@@ -145,7 +145,12 @@ function StepBody({ step }: { readonly step: Step }): ComponentChildren {
       return <CropStep />
     case 'node':
       // its first moment is the garden's own time
-      return <NodeStep key={timeZone.value} onDone={(node) => goOn('node', `${stepPath('reading')}?node=${node}`)} />
+      return (
+        <NodeStep
+          key={timeZone.value}
+          onDone={(node) => goOn('node', `${stepPath('reading')}?node=${node}`)}
+        />
+      )
     case 'reading':
       return <ReadingStep />
   }
