@@ -131,6 +131,8 @@ describe('the carpet', () => {
 
   test('takes colours as the style sheet writes them', () => {
     expect(rgbOf('#d99a1c')).toEqual([217, 154, 28])
+    expect(rgbOf('#fff')).toEqual([255, 255, 255])
+    expect(rgbOf('#a3c')).toEqual([170, 51, 204])
   })
 })
 

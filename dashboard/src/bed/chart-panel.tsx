@@ -1,6 +1,6 @@
 /** One chart with its title, its reading cursor in words, and the figures behind it as a table. */
 import type { Signal } from '@preact/signals'
-import { useEffect, useMemo, useRef, useState } from 'preact/hooks'
+import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks'
 import type { LatestValue } from '../../../shared/api/measurements.js'
 import { isGood } from '../../../shared/quality-flags.js'
 import { figure, shownUnit, toShown } from '../format/units.js'
@@ -135,10 +135,11 @@ export function ChartPanel(props: ChartPanelProps) {
   }, [isReady, quantity])
 
   useEffect(() => chart.current?.show(state), [range.fromS, range.toS, drawn, nights, zone, clock])
-  useEffect(() => {
+  // before the next frame: a page that is printed waits for no more
+  useLayoutEffect(() => {
     if (width > 0) chart.current?.resize(width, height)
   }, [width, height])
-  useEffect(() => chart.current?.repaint(palette), [palette])
+  useLayoutEffect(() => chart.current?.repaint(palette), [palette])
 
   const readout =
     cursorS === null

@@ -3,7 +3,7 @@
  * the width there is; what it draws is up to whoever frames it.
  */
 import type { ComponentChildren } from 'preact'
-import { useEffect, useRef, useState } from 'preact/hooks'
+import { useRef } from 'preact/hooks'
 import { dayAt } from './day-at.js'
 import { useWidth } from './use-width.js'
 
@@ -29,27 +29,10 @@ export interface DayFrameProps {
   children(width: number): ComponentChildren
 }
 
-/** A picture laid out for so much fits A4 and Letter upright, and its words keep their size there. */
-const PAPER_PX = 640
-
-/** Is the page being put on paper? */
-function usePrinting(): boolean {
-  const [isPrinting, setPrinting] = useState(() => matchMedia('print').matches)
-  useEffect(() => {
-    const query = matchMedia('print')
-    const changed = (): void => setPrinting(query.matches)
-    query.addEventListener('change', changed)
-    return () => query.removeEventListener('change', changed)
-  }, [])
-  return isPrinting
-}
-
 export function DayFrame(props: DayFrameProps) {
   const { days, left, at, restAt, stride, most = Number.POSITIVE_INFINITY, onRead } = props
   const frame = useRef<HTMLDivElement>(null)
-  const isPrinting = usePrinting()
-  const room = Math.min(most, Math.max(0, useWidth(frame) - left))
-  const width = isPrinting ? Math.min(room, PAPER_PX - left) : room
+  const width = Math.min(most, Math.max(0, useWidth(frame) - left))
 
   function point(event: PointerEvent): void {
     const box = frame.current?.getBoundingClientRect()

@@ -1,6 +1,6 @@
 /** A chart of days with its title, the day under the cursor in words, and its keys. */
 import type { ComponentChildren } from 'preact'
-import { useEffect, useRef, useState } from 'preact/hooks'
+import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks'
 import { onPaletteChange, readPalette } from '../bed/palette.js'
 import { useWidth } from '../parts/use-width.js'
 import { createDayChart, type DayChart } from './day-chart.js'
@@ -33,7 +33,8 @@ export function DayChartPanel({ title, summary, figures, of, read, children }: D
 
   useEffect(() => onPaletteChange(() => setPalette(readPalette())), [])
 
-  useEffect(() => {
+  // before the next frame: a page that is printed waits for no more
+  useLayoutEffect(() => {
     if (host.current === null || width === 0) return
     const element = host.current
     let isGone = false

@@ -51,7 +51,7 @@ function Woven<Inks>({ width, readInks, pixels, of }: WovenProps<Inks>) {
     context.putImageData(new ImageData(pixels(w, h, grain, inks), w, h), 0, 0)
   }, [...of, width, inks])
 
-  return <canvas ref={canvas} class="carpet-canvas" />
+  return <canvas ref={canvas} class="carpet-canvas" style={{ width: `${width}px` }} />
 }
 
 function Axes({

@@ -18,9 +18,10 @@ export interface CarpetInks {
 
 export const MINUTES_A_DAY = 1440
 
-/** '#d99a1c' to its three parts. */
+/** '#d99a1c' to its three parts; '#fff' too, as style sheets are written short. */
 export function rgbOf(hex: string): Rgb {
-  const part = (i: number): number => Number.parseInt(hex.slice(i, i + 2), 16)
+  const whole = hex.length === 4 ? hex.replace(/[0-9a-f]/gi, '$&$&') : hex
+  const part = (i: number): number => Number.parseInt(whole.slice(i, i + 2), 16)
   return [part(1), part(3), part(5)]
 }
 

@@ -36,7 +36,7 @@ export function SunYearPage({ bed }: { readonly bed: string }) {
           <a href={bedPath(bed)}>its charts and days</a>
         </p>
       </div>
-      <div class="dates">
+      <div class="dates sun-year-choice">
         <label>
           the sun’s way on{' '}
           <input
