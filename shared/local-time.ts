@@ -96,7 +96,12 @@ export function localDay(date: string, timeZone: string): LocalDay {
 export function localDays(fromDate: string, toDate: string, timeZone: string): LocalDay[] {
   const n = daysBetween(fromDate, toDate)
   const days: LocalDay[] = []
-  for (let i = 0; i <= n; i++) days.push(localDay(addDays(fromDate, i), timeZone))
+  let startMs = startOfDayMs(fromDate, timeZone)
+  for (let i = 0; i <= n; i++) {
+    const endMs = startOfDayMs(addDays(fromDate, i + 1), timeZone)
+    days.push({ date: addDays(fromDate, i), startMs, endMs })
+    startMs = endMs
+  }
   return days
 }
 

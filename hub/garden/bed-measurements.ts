@@ -14,6 +14,7 @@ import type { Reading, ReadingStore } from '../store/port.js'
 import { createAppendLedger } from './append-ledger.js'
 import { createBedDays } from './bed-days.js'
 import { createBedSeries } from './bed-series.js'
+import { createBedTemperatures } from './bed-temperatures.js'
 import { areKept, cropDayOptions, optionsText } from './crop-days.js'
 import {
   influenceMs,
@@ -64,6 +65,7 @@ export function createBedMeasurements(deps: {
     now,
     onKeep: (garden, lastEndMs) => newestKept.raise(garden, lastEndMs),
   })
+  const temperatures = createBedTemperatures(series, now)
   const inTurn = createTurns()
 
   const requireGarden = async (id: string): Promise<Garden> => {
@@ -87,19 +89,7 @@ export function createBedMeasurements(deps: {
     return inTurn(`${gardenId}/${bed}/${optionsText(options)}`, compute)
   }
 
-  /** Readings that touch days kept, or that may be, or something learned. */
-  const cropDays: BedMeasurements['cropDays'] = async (gardenId, bed, crop, fromDate, toDate) => {
-    const known = findGardenCrop(crop, await repository.listCrops(gardenId))
-    return days(
-      gardenId,
-      bed,
-      fromDate,
-      toDate,
-      known ? cropDayOptions(known.crop) : DEFAULT_DAY_OPTIONS,
-      true,
-    )
-  }
-  const pastYears = createPastYears({ garden: repository, cropDays })
+  const pastYears = createPastYears({ garden: repository, warmth: temperatures.warmth })
 
   const season = async (gardenId: string, planting: Planting): Promise<PlantingSeason> => {
     const [garden, crops, observations, entries] = await Promise.all([
@@ -124,6 +114,7 @@ export function createBedMeasurements(deps: {
     })
   }
 
+  /** Readings that touch days kept, or that may be, or something learned. */
   const lateOf = async (garden: string, readings: readonly Reading[]): Promise<Reading[]> => {
     const newestMs = await newestKept.endMs(garden)
     return readings.filter((r) => {
@@ -182,7 +173,9 @@ export function createBedMeasurements(deps: {
     days: (gardenId, bed, fromDate, toDate, asked = {}) =>
       days(gardenId, bed, fromDate, toDate, { ...DEFAULT_DAY_OPTIONS, ...asked }),
 
-    cropDays,
+    async temperatures(gardenId, bed, fromDate, toDate) {
+      return temperatures.days(await requireGarden(gardenId), bed, fromDate, toDate)
+    },
 
     season,
 
@@ -192,7 +185,9 @@ export function createBedMeasurements(deps: {
         season(gardenId, planting),
         repository.getTemperatureNormals(gardenId),
       ])
-      const past = found.stage === null ? [] : await pastYears.of(garden, planting, found.today.date)
+      const past = found.known
+        ? await pastYears.of(garden, planting.bed, cropDayOptions(found.known.crop), found.today.date)
+        : []
       return plantingReport(found, past, normals)
     },
 

@@ -1,11 +1,10 @@
 /** What each bed offers a crop that is to head on given days: sun to expect, warmth against the others, what grew there. */
 import type { Garden, Planting } from '../../shared/api/garden.js'
-import type { DayRecord } from '../../shared/api/measurements.js'
 import { addDays, daysBetween, localDate } from '../../shared/local-time.js'
 import { findGardenCrop } from '../core/crops/garden-crops.js'
 import type { BedOffer, FormerPlanting } from '../core/plan/bed-ranking.js'
 import { COMPLETE_COVERAGE } from '../core/quality/completeness.js'
-import type { BedMeasurements } from './measured.js'
+import type { BedMeasurements, TemperatureDay } from './measured.js'
 import { withPatience } from './patience.js'
 import type { GardenRepository } from './port.js'
 import type { BedSkies } from './skies.js'
@@ -26,7 +25,7 @@ interface Asked {
 export async function bedOffers(
   deps: {
     readonly garden: GardenRepository
-    readonly measurements: Pick<BedMeasurements, 'days'>
+    readonly measurements: Pick<BedMeasurements, 'temperatures'>
     readonly skies: Pick<BedSkies, 'outlook'>
   },
   garden: Garden,
@@ -58,7 +57,7 @@ export async function bedOffers(
 
 /** Daily means of the last year, of days measured well enough. */
 async function dailyMeans(
-  deps: { readonly garden: GardenRepository; readonly measurements: Pick<BedMeasurements, 'days'> },
+  deps: { readonly garden: GardenRepository; readonly measurements: Pick<BedMeasurements, 'temperatures'> },
   garden: Garden,
   bed: string,
   today: string,
@@ -69,9 +68,9 @@ async function dailyMeans(
   const yearAgo = addDays(today, -WARMTH_DAYS)
   const skipped = Math.max(daysBetween(yearAgo, since), 0)
   if (skipped >= WARMTH_DAYS) return new Map()
-  const isKnown = ({ airCoverage }: DayRecord): boolean => airCoverage >= COMPLETE_COVERAGE
-  const adding = deps.measurements.days(garden.id, bed, addDays(yearAgo, skipped), addDays(today, -1))
-  // a year of minutes takes long to add up the first time: beds are then ranked without it
+  const isKnown = ({ airCoverage }: TemperatureDay): boolean => airCoverage >= COMPLETE_COVERAGE
+  const adding = deps.measurements.temperatures(garden.id, bed, addDays(yearAgo, skipped), addDays(today, -1))
+  // a store without roll-ups takes long to add a year up the first time: beds are then ranked without it
   const records = ((await withPatience(adding, PATIENCE_MS)) ?? []).filter(isKnown)
   return new Map(
     records.flatMap(({ date, airTempMeanC }) => (airTempMeanC === null ? [] : [[date, airTempMeanC]])),

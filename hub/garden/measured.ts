@@ -13,6 +13,12 @@ import type { LatestReading, Reading, StepColumns } from '../store/port.js'
 import type { PlantingSeason } from './planting-season.js'
 import type { BedSky } from './skies.js'
 
+/** What a day record says of temperatures. */
+export type TemperatureDay = Pick<
+  DayRecord,
+  'date' | 'airTempMinC' | 'airTempMaxC' | 'airTempMeanC' | 'airCoverage' | 'soilTempMeanC' | 'soilCoverage'
+>
+
 export interface BedMeasurements {
   /** quantities that the bed's nodes have sent while they stood in it */
   quantities(garden: string, bed: string): Promise<string[]>
@@ -42,8 +48,8 @@ export interface BedMeasurements {
     toDate: string,
     options?: Partial<DayOptions>,
   ): Promise<DayRecord[]>
-  /** the same with a crop's own thresholds; kept like the default ones. An unknown crop gets the default */
-  cropDays(garden: string, bed: string, crop: string, fromDate: string, toDate: string): Promise<DayRecord[]>
+  /** temperatures alone of these days, both dates included: years of them take no time (bed-temperatures.ts) */
+  temperatures(garden: string, bed: string, fromDate: string, toDate: string): Promise<TemperatureDay[]>
   sun(garden: string, bed: string, date: string): Promise<DaySun>
   /** what the sun of a date is judged with: learned from the bed's light, and drawn */
   sky(garden: string, bed: string, date: string): Promise<BedSky>

@@ -1,8 +1,9 @@
-/** The degree days of a garden's past years, for projections. Years of minutes take long to add up the first time. */
-import type { Garden, Planting } from '../../shared/api/garden.js'
-import type { DayRecord } from '../../shared/api/measurements.js'
+/** The degree days of a garden's past years, for projections. A store that has no roll-ups yet takes long to add them up. */
+import type { Garden } from '../../shared/api/garden.js'
 import { addDays, daysBetween, localDate } from '../../shared/local-time.js'
+import type { Thresholds } from '../core/heat/degree-days.js'
 import type { WarmthDay } from '../core/heat/season-degree-days.js'
+import type { BedTemperatures } from './bed-temperatures.js'
 import { withPatience } from './patience.js'
 import type { GardenRepository, StoredPlacement } from './port.js'
 
@@ -13,36 +14,40 @@ const DAYS_A_YEAR = 366
 const PATIENCE_MS = 4_000
 
 export interface PastYears {
-  /** null: they are still being added up */
-  of(garden: Garden, planting: Planting, today: string): Promise<readonly WarmthDay[] | null>
+  /**
+   * @param bed     where the planting stands
+   * @param limits  the crop's
+   * @returns null: they are still being added up
+   */
+  of(garden: Garden, bed: string, limits: Thresholds, today: string): Promise<readonly WarmthDay[] | null>
 }
 
 export function createPastYears(deps: {
   readonly garden: GardenRepository
-  readonly cropDays: (
-    garden: string,
-    bed: string,
-    crop: string,
-    fromDate: string,
-    toDate: string,
-  ) => Promise<DayRecord[]>
+  readonly warmth: BedTemperatures['warmth']
 }): PastYears {
-  const { garden: repository, cropDays } = deps
+  const { garden: repository, warmth } = deps
   const known = new Map<string, Promise<readonly WarmthDay[]>>()
 
-  const load = async (garden: Garden, planting: Planting, today: string): Promise<readonly WarmthDay[]> => {
-    const record = longestRecord(await repository.listPlacements(garden.id), planting.bed, garden, today)
+  const load = async (
+    garden: Garden,
+    bed: string,
+    limits: Thresholds,
+    today: string,
+  ): Promise<readonly WarmthDay[]> => {
+    const record = longestRecord(await repository.listPlacements(garden.id), bed, garden, today)
     if (record === null) return []
-    return cropDays(garden.id, record.bed, planting.crop, record.from, addDays(today, -1))
+    return warmth(garden, record.bed, record.from, addDays(today, -1), limits)
   }
 
   return {
-    async of(garden, planting, today) {
-      const key = `${garden.id}/${planting.bed}/${planting.crop}/${today}`
+    async of(garden, bed, limits, today) {
+      const { baseC, upperC, cutoff } = limits
+      const key = `${garden.id}/${bed}/${baseC}/${upperC}/${cutoff}/${today}`
       let loading = known.get(key)
       if (!loading) {
         for (const old of known.keys()) if (!old.endsWith(`/${today}`)) known.delete(old)
-        loading = load(garden, planting, today)
+        loading = load(garden, bed, limits, today)
         known.set(key, loading)
         // a failure is told to who asked, and not kept for the next
         loading.catch(() => known.delete(key))

@@ -1,6 +1,5 @@
 /** When pests of the cabbage family fly in a garden: its own air since the year began, and how it may go on. */
 import type { Garden } from '../../shared/api/garden.js'
-import type { DayRecord } from '../../shared/api/measurements.js'
 import type { TemperatureNormals } from '../../shared/api/normals.js'
 import { addDays, daysBetween, localDay } from '../../shared/local-time.js'
 import { warmthFromNormals } from '../core/crops/normal-futures.js'
@@ -18,7 +17,7 @@ import {
 } from '../core/tasks/pest-flight.js'
 import { PESTS, type Pest } from '../core/tasks/pest-table.js'
 import type { BedAhead, Forecasts } from '../forecast/port.js'
-import type { BedMeasurements } from './measured.js'
+import type { BedMeasurements, TemperatureDay } from './measured.js'
 import { withPatience } from './patience.js'
 import type { GardenRepository, StoredPlacement } from './port.js'
 
@@ -39,11 +38,11 @@ export interface PestFlights {
 
 export function createPestFlights(deps: {
   readonly garden: GardenRepository
-  readonly measurements: Pick<BedMeasurements, 'days'>
+  readonly measurements: Pick<BedMeasurements, 'temperatures'>
   readonly forecasts: Pick<Forecasts, 'ahead'>
 }): PestFlights {
   const { garden: repository, measurements, forecasts } = deps
-  const past = new Map<string, Promise<DayRecord[]>>()
+  const past = new Map<string, Promise<TemperatureDay[]>>()
 
   /** Null: they are still being added up. */
   const pastDays = async (garden: Garden, bed: string, from: string, today: string) => {
@@ -51,7 +50,7 @@ export function createPestFlights(deps: {
     let loading = past.get(key)
     if (!loading) {
       for (const old of past.keys()) if (!old.endsWith(`/${today}`)) past.delete(old)
-      loading = measurements.days(garden.id, bed, from, addDays(today, -1))
+      loading = measurements.temperatures(garden.id, bed, from, addDays(today, -1))
       past.set(key, loading)
       // a failure is told to who asked, and not kept for the next
       loading.catch(() => past.delete(key))
@@ -65,7 +64,9 @@ export function createPestFlights(deps: {
       const placements = await repository.listPlacements(garden.id)
       const record = longestRecord(placements, garden, start, today)
       const days =
-        record === null ? [] : (await measurements.days(garden.id, record.bed, start, today)).map(airDay)
+        record === null
+          ? []
+          : (await measurements.temperatures(garden.id, record.bed, start, today)).map(airDay)
       const years =
         record === null || record.from > addDays(today, -DAYS_A_YEAR)
           ? []
@@ -92,7 +93,7 @@ export function createPestFlights(deps: {
   }
 }
 
-const airDay = ({ date, airTempMinC, airTempMaxC, airCoverage }: DayRecord): AirDay => ({
+const airDay = ({ date, airTempMinC, airTempMaxC, airCoverage }: TemperatureDay): AirDay => ({
   date,
   minC: airTempMinC,
   maxC: airTempMaxC,
@@ -115,7 +116,7 @@ interface Known {
   readonly today: string
   readonly days: readonly AirDay[]
   /** null: still being added up */
-  readonly years: readonly DayRecord[] | null
+  readonly years: readonly TemperatureDay[] | null
   readonly normals: TemperatureNormals | null
   readonly ahead: BedAhead | null
 }

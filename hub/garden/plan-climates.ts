@@ -1,11 +1,10 @@
 /** What a garden's plans can rest on: days measured in it, normals typed in, a year's file. */
 import type { Garden } from '../../shared/api/garden.js'
-import type { DayRecord } from '../../shared/api/measurements.js'
 import { addDays, daysBetween, localDate } from '../../shared/local-time.js'
 import { climateFromDays } from '../core/plan/climate-from-days.js'
 import { climateFromNormals } from '../core/plan/climate-from-normals.js'
 import { measuredDays } from '../core/plan/measured-days.js'
-import type { BedMeasurements } from './measured.js'
+import type { BedMeasurements, TemperatureDay } from './measured.js'
 import { withPatience } from './patience.js'
 import type { GardenRepository } from './port.js'
 import type { PossibleBasis } from './season-plan-port.js'
@@ -23,11 +22,11 @@ export interface PlanClimates {
 
 export function createPlanClimates(deps: {
   readonly garden: GardenRepository
-  readonly measurements: Pick<BedMeasurements, 'days'>
+  readonly measurements: Pick<BedMeasurements, 'temperatures'>
   readonly now: () => number
 }): PlanClimates {
   const { garden: repository, measurements, now } = deps
-  const loading = new Map<string, Promise<DayRecord[]>>()
+  const loading = new Map<string, Promise<TemperatureDay[]>>()
 
   /** Null: still being added up. Who asks meanwhile waits for the same sum. */
   const recordsOf = async (
@@ -35,13 +34,12 @@ export function createPlanClimates(deps: {
     bed: string,
     from: string,
     to: string,
-  ): Promise<DayRecord[] | null> => {
+  ): Promise<TemperatureDay[] | null> => {
     const key = `${garden}/${bed}/${from}/${to}`
-    const running = loading.get(key) ?? measurements.days(garden, bed, from, to)
+    const running = loading.get(key) ?? measurements.temperatures(garden, bed, from, to)
     if (!loading.has(key)) {
       loading.set(key, running)
       const forget = (): boolean => loading.delete(key)
-      // the records themselves are kept by the hub: what is forgotten here is only that somebody asked
       running.then(forget, forget)
     }
     return withPatience(running, PATIENCE_MS)

@@ -163,7 +163,7 @@ function dosesOf(crop: Crop, { doses }: PlantingSeason): PlantingReport['doses']
 const SOIL_DAYS = 3
 
 /** Mean soil temperature of the newest days, °C; null: not measured. */
-export function recentSoilC(records: readonly DayRecord[]): number | null {
+export function recentSoilC(records: readonly Pick<DayRecord, 'soilTempMeanC'>[]): number | null {
   const measured = records.slice(-SOIL_DAYS).flatMap(({ soilTempMeanC }) => soilTempMeanC ?? [])
   return measured.length === 0 ? null : measured.reduce((sum, c) => sum + c, 0) / measured.length
 }

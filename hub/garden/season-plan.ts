@@ -30,7 +30,7 @@ const MOST_KEPT = 16
 
 export function createSeasonPlans(deps: {
   readonly garden: GardenRepository
-  readonly measurements: Pick<BedMeasurements, 'days'>
+  readonly measurements: Pick<BedMeasurements, 'temperatures'>
   readonly skies: Pick<BedSkies, 'outlook'>
   readonly now: () => number
 }): SeasonPlans {

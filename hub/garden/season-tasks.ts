@@ -23,7 +23,7 @@ const MOST_TRIES = 200
 
 export function createSeasonTasks(deps: {
   readonly garden: GardenRepository
-  readonly measurements: Pick<BedMeasurements, 'days' | 'report'>
+  readonly measurements: Pick<BedMeasurements, 'temperatures' | 'report'>
   readonly forecasts: Pick<Forecasts, 'ahead'>
   readonly now: () => number
 }): GardenTasks {

@@ -1,7 +1,6 @@
 /** Gathers what the rules of the to-do list look at: plantings with their stages, beds, soil, flights, hot days. */
 import type { Bed, Garden, Planting } from '../../shared/api/garden.js'
 import type { JournalEntry } from '../../shared/api/journal.js'
-import type { DayRecord } from '../../shared/api/measurements.js'
 import type { PlantingReport } from '../../shared/api/progress.js'
 import { addDays } from '../../shared/local-time.js'
 import { findGardenCrop } from '../core/crops/garden-crops.js'
@@ -14,7 +13,7 @@ import type { PestFlight } from '../core/tasks/pest-flight.js'
 import { isOfCabbageFamily } from '../core/tasks/rules/net.js'
 import type { HotSpell, PlantingView, StageAhead } from '../core/tasks/task.js'
 import type { Forecasts } from '../forecast/port.js'
-import type { BedMeasurements } from './measured.js'
+import type { BedMeasurements, TemperatureDay } from './measured.js'
 import type { PestFlights } from './pest-flights.js'
 import { recentSoilC } from './planting-report.js'
 import type { GardenRepository, StoredCrop } from './port.js'
@@ -24,7 +23,7 @@ const RECENT_DAYS = 3
 
 export interface ViewDeps {
   readonly garden: GardenRepository
-  readonly measurements: Pick<BedMeasurements, 'days' | 'report'>
+  readonly measurements: Pick<BedMeasurements, 'temperatures' | 'report'>
   readonly forecasts: Pick<Forecasts, 'ahead'>
   readonly flights: PestFlights
 }
@@ -57,9 +56,9 @@ export async function taskViews(deps: ViewDeps, garden: Garden, ground: TaskGrou
   const [flights, recent, reports] = await Promise.all([
     isNeeded ? deps.flights.of(garden, today, await deps.garden.getTemperatureNormals(garden.id)) : [],
     Promise.all(
-      used.map(async ({ id }): Promise<[string, DayRecord[]]> => {
+      used.map(async ({ id }): Promise<[string, TemperatureDay[]]> => {
         const from = addDays(today, 1 - RECENT_DAYS)
-        return [id, await deps.measurements.days(garden.id, id, from, today)]
+        return [id, await deps.measurements.temperatures(garden.id, id, from, today)]
       }),
     ),
     Promise.all(known.map(({ planting }) => deps.measurements.report(garden.id, planting))),
@@ -89,7 +88,7 @@ function viewOf(
   { planting, crop, bed }: Pick<PlantingView, 'planting' | 'crop' | 'bed'>,
   report: PlantingReport,
   journal: readonly JournalEntry[],
-  recent: readonly DayRecord[],
+  recent: readonly TemperatureDay[],
   flights: readonly PestFlight[],
 ): PlantingView {
   const began = planting.plantedOutOn ?? planting.sownOn

@@ -1,7 +1,13 @@
 /** The day record: everything computed for one bed and one local calendar day. Pure. */
 import type { DayRecord } from '../../../shared/api/measurements.js'
 import type { LocalDay } from '../../../shared/local-time.js'
-import { type Cutoff, type DailyMethod, dailyDegreeDays, integralDegreeDays } from '../heat/degree-days.js'
+import {
+  type Cutoff,
+  type DailyMethod,
+  dailyDegreeDays,
+  integralDegreeDays,
+  type Thresholds,
+} from '../heat/degree-days.js'
 import { hoursAbove, hoursBetween } from '../heat/temperature-hours.js'
 import { COMPLETE_COVERAGE } from '../quality/completeness.js'
 import type { ReadingColumns } from '../readings.js'
@@ -122,11 +128,9 @@ function degreeDaysOf(
   const { method } = options
   if (air.minC === null || air.maxC === null) return { degreeDaysC: null, isProvisional: false }
   if (method === 'integral') {
-    const wholeDay = integralDegreeDays(air.valueC, air.weightsMs, options)
-    const lengthMs = day.endMs - day.startMs
-    const elapsed = Math.min(1, Math.max(0, nowMs - day.startMs) / lengthMs)
-    const part = air.coverage >= COMPLETE_COVERAGE ? elapsed : air.coverage * elapsed
-    return { degreeDaysC: wholeDay === null ? null : wholeDay * part, isProvisional: false }
+    const elapsed = Math.min(1, Math.max(0, nowMs - day.startMs) / (day.endMs - day.startMs))
+    const degreeDaysC = measuredDegreeDays(air.valueC, air.weightsMs, air.coverage, elapsed, options)
+    return { degreeDaysC, isProvisional: false }
   }
   if (method === 'double-sine' || method === 'double-triangle') {
     // tomorrow taken as 24 hours: its minimum comes with the dawn, far from either midnight
@@ -138,6 +142,24 @@ function degreeDaysOf(
     return { degreeDaysC: dailyDegreeDays(method, air.minC, air.maxC, nextMinC, options), isProvisional }
   }
   return { degreeDaysC: dailyDegreeDays(method, air.minC, air.maxC, null, options), isProvisional: false }
+}
+
+/**
+ * Degree days of a day by the integral over what was measured, holes filled as computeDayRecord says.
+ *
+ * @param elapsed  part of the day that has passed, 0 to 1
+ * @returns null where no time is covered
+ */
+export function measuredDegreeDays(
+  valueC: Float64Array,
+  weightsMs: Float64Array,
+  airCoverage: number,
+  elapsed: number,
+  limits: Thresholds,
+): number | null {
+  const wholeDay = integralDegreeDays(valueC, weightsMs, limits)
+  const part = airCoverage >= COMPLETE_COVERAGE ? elapsed : airCoverage * elapsed
+  return wholeDay === null ? null : wholeDay * part
 }
 
 /** Light of the day from lux or irradiance, mol/m²; null without readings. */
