@@ -4,6 +4,7 @@ import type { SeasonReview } from '../../../shared/api/review.js'
 import { addDays } from '../../../shared/local-time.js'
 import { hoursInWords } from '../format/durations.js'
 import { dayMonth, monthName } from '../format/local-clock.js'
+import { capital } from '../format/sentences.js'
 import {
   figure,
   showDegreeDays,
@@ -32,17 +33,26 @@ import { meanOf } from './review-words.js'
 
 type Among = 'plantings' | 'beds' | 'years'
 
-const WIDTH = 236
+const WIDTH = 224
 const HEIGHT = 120
 const LEFT = 34
 const AXIS = 20
 
-const MEASURES: readonly { readonly value: Measure; readonly label: string; readonly step: number }[] = [
-  { value: 'sun', label: 'sun, h a day, the week around', step: 2 },
-  { value: 'warmth', label: 'mean temperature, the week around', step: 5 },
-  { value: 'degree-days', label: 'degree days added up', step: 200 },
-  { value: 'heat', label: 'hours of heat added up', step: 20 },
+const MEASURES: readonly { readonly value: Measure; readonly step: number }[] = [
+  { value: 'sun', step: 2 },
+  { value: 'warmth', step: 5 },
+  { value: 'degree-days', step: 200 },
+  { value: 'heat', step: 20 },
 ]
+
+/** What is drawn, with its unit: the plots' axes have figures only. */
+const measureWords = (measure: Measure, unit: TempUnit): string =>
+  ({
+    sun: 'sun, h a day, the week around',
+    warmth: `mean temperature, °${unit}, the week around`,
+    'degree-days': `degree days added up, °${unit}·d`,
+    heat: 'heat added up, h',
+  })[measure]
 
 interface Scale {
   readonly x: { readonly low: number; readonly high: number }
@@ -294,9 +304,9 @@ export function ComparisonPlots({ review }: { readonly review: SeasonReview }) {
               setMeasure(MEASURES.find(({ value }) => value === event.currentTarget.value)?.value ?? 'warmth')
             }
           >
-            {MEASURES.map(({ value, label }) => (
+            {MEASURES.map(({ value }) => (
               <option key={value} value={value} disabled={value === 'heat' && among !== 'plantings'}>
-                {label}
+                {measureWords(value, tempUnit.value)}
               </option>
             ))}
           </select>
@@ -311,9 +321,9 @@ export function ComparisonPlots({ review }: { readonly review: SeasonReview }) {
           onChoose={setAlong}
         />
       </div>
-      <p class="print-only">
-        {MEASURES.find(({ value }) => value === measure)?.label}, along{' '}
-        {shownAlong === 'calendar' ? 'the calendar' : 'degree days'}
+      <p class="hint">
+        {capital(measureWords(measure, tempUnit.value))}, along{' '}
+        {shownAlong === 'calendar' ? 'the calendar' : 'degree days'}; faint: the others.
       </p>
       {measure === 'degree-days' && along === 'degree-days' && (
         <p class="hint">Degree days along degree days are a straight line: these are along the calendar.</p>

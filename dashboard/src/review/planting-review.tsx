@@ -1,5 +1,6 @@
 /** One planting looked back upon: words, the season on one time axis, stages and doses, warnings, journal. */
 import type { ReviewPlanting } from '../../../shared/api/review.js'
+import { localDate } from '../../../shared/local-time.js'
 import { hoursInWords } from '../format/durations.js'
 import { lengthsInText } from '../format/lengths.js'
 import { dayMonth } from '../format/local-clock.js'
@@ -9,6 +10,7 @@ import { entrySentence } from '../journal/journal-words.js'
 import { ScrollTable } from '../parts/scroll-table.js'
 import { plantingName, withDates } from '../planting/planting-words.js'
 import { plantingPath } from '../routes.js'
+import { timeZone } from '../state/garden.js'
 import { lengthUnit, tempUnit } from '../state/preferences.js'
 import { journalDates } from './journal-numbers.js'
 import { PlantingTimeline } from './planting-timeline.js'
@@ -76,6 +78,9 @@ function Doses({ one }: { readonly one: ReviewPlanting }) {
   )
 }
 
+/** The garden's day of an instant. */
+const dayOf = (iso: string): string => dayMonth(localDate(Date.parse(iso), timeZone.value))
+
 function Warnings({ one }: { readonly one: ReviewPlanting }) {
   if (one.warnings.length === 0) return <p class="none">No warning was raised for it.</p>
   return (
@@ -83,11 +88,8 @@ function Warnings({ one }: { readonly one: ReviewPlanting }) {
       {one.warnings.map((warning) => (
         <li key={warning.id}>
           <span class="when">
-            {dayMonth(warning.raisedAt.slice(0, 10))}
-            {warning.clearedAt === null
-              ? ', still standing'
-              : ` to ${dayMonth(warning.clearedAt.slice(0, 10))}`}
-            :
+            {dayOf(warning.raisedAt)}
+            {warning.clearedAt === null ? ', still standing' : ` to ${dayOf(warning.clearedAt)}`}:
           </span>{' '}
           {withDates(temperaturesInText(warning.headline, tempUnit.value))}
         </li>

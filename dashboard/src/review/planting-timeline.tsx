@@ -316,15 +316,16 @@ function Months({ one, width }: LaneProps) {
       {date.map((on, i) => {
         if (!on.endsWith('-01') && i !== 0) return null
         const x = dayX(lane, i)
+        const words = `${monthName(on, perMonth < 70)}${i === 0 || on.slice(5) === '01-01' ? ` ${on.slice(0, 4)}` : ''}`
         // the first day speaks for its month where there is room until the next
         const until = i === 0 ? (width / date.length) * (32 - Number(on.slice(8))) : perMonth
-        if (until < (i === 0 ? 78 : 30) || x > width - 22) return null
+        if (until < (i === 0 ? words.length * CHAR_PX + 8 : 30) || x > width - words.length * CHAR_PX)
+          return null
         return (
           <g key={on}>
             <line x1={x} x2={x} y1={YIELD.bottom} y2={YIELD.bottom + 5} stroke="var(--rule-strong)" />
             <text x={x + 3} y={YIELD.bottom + 17} class="tick">
-              {monthName(on, perMonth < 70)}
-              {i === 0 || on.slice(5) === '01-01' ? ` ${on.slice(0, 4)}` : ''}
+              {words}
             </text>
           </g>
         )

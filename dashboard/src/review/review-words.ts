@@ -24,13 +24,16 @@ export function headsText(n: number, forms: string): string {
   return `${n} ${n === 1 ? one : `${one}s`}`
 }
 
-/** '2 split, 1 bolted and 3 lost'; empty where there is nothing to tell. */
+/** 'Two plants split, one bolted and three were lost.'; empty where there is nothing to tell. */
 export function lossesText({ split, bolted, lost }: Pick<Harvest, 'split' | 'bolted' | 'lost'>): string {
-  return listInWords([
-    ...(split > 0 ? [`${split} split`] : []),
-    ...(bolted > 0 ? [`${bolted} bolted`] : []),
-    ...(lost > 0 ? [`${lost} ${lost === 1 ? 'was' : 'were'} lost`] : []),
-  ])
+  const parts = [
+    { n: split, verb: 'split' },
+    { n: bolted, verb: 'bolted' },
+    { n: lost, verb: lost === 1 ? 'was lost' : 'were lost' },
+  ]
+    .filter(({ n }) => n > 0)
+    .map(({ n, verb }, i) => `${i === 0 ? count(n, 'plant') : numberWord(n)} ${verb}`)
+  return parts.length === 0 ? '' : `${capital(listInWords(parts))}.`
 }
 
 export const periodText = (from: string, to: string): string =>
@@ -74,7 +77,7 @@ export function seasonSentences({ plantings }: SeasonReview, unit: LengthUnit): 
     })
     const unsaid = sum((h) => h.uncounted)
     return [
-      ...(losses === '' ? [] : [`Of the plants, ${losses}.`]),
+      ...(losses === '' ? [] : [losses]),
       ...(unsaid > 0
         ? [
             `${capital(count(unsaid, 'entry', 'entries'))} of the journal ${unsaid === 1 ? 'does' : 'do'} not say of how many: that is not counted in.`,
@@ -116,16 +119,23 @@ export function standingOut({ beds, plantings }: SeasonReview, unit: TempUnit): 
   }
   const warned = plantings.reduce((sum, { warnings }) => sum + warnings.length, 0)
   if (warned > 0) {
-    const most = [...plantings].sort((a, b) => b.warnings.length - a.warnings.length)[0]
+    const [most] = [...plantings].sort((a, b) => b.warnings.length - a.warnings.length)
+    const whose = most === undefined ? '' : `${plantingName(most.cropName, most.variety)} in ${most.bedName}`
+    const theirs = most?.warnings.length ?? 0
+    const share = theirs === warned ? '' : `, ${numberWord(theirs)} of them`
     told.push(
-      `${capital(count(warned, 'warning'))} of plantings${most === undefined || plantings.length === 1 ? '' : `, most of them (${most.warnings.length}) of ${plantingName(most.cropName, most.variety)} in ${most.bedName}`}.`,
+      `${capital(count(warned, 'warning'))} ${warned === 1 ? 'was' : 'were'} raised${share} for ${whose}.`,
     )
   }
   for (const { cropName, variety, bedName, doses } of plantings) {
-    const over = [doses.heat, doses.chill, doses.warmDays].filter((dose) => dose?.level === 'likely')
+    const over = [
+      ...(doses.heat?.level === 'likely' ? ['so much heat'] : []),
+      ...(doses.chill?.level === 'likely' ? ['so much chill'] : []),
+      ...(doses.warmDays?.level === 'likely' ? ['so many warm, long days'] : []),
+    ]
     if (over.length > 0) {
       told.push(
-        `${plantingName(cropName, variety)} in ${bedName} took a dose at which harm is likely: see its table.`,
+        `${plantingName(cropName, variety)} in ${bedName} had ${listInWords(over)} that harm is likely: the figures are below.`,
       )
     }
   }
@@ -166,9 +176,9 @@ export function harvestSentence(
 ): string {
   const { cuts, heads, weightKg, weightPerHeadKg, weighedHeads, diameterMm, firstCutOn, lastCutOn } = harvest
   const losses = lossesText(harvest)
-  const lost = losses === '' ? '' : ` Of the plants, ${losses}.`
+  const lost = losses === '' ? '' : ` ${losses}`
   if (cuts === 0) {
-    return `${finishedOn === null ? `Not cut yet; it stands at: ${stageName}.` : 'The journal knows of nothing cut.'}${lost}`
+    return `${finishedOn === null ? `Not cut yet: ${stageName}.` : 'The journal knows of nothing cut.'}${lost}`
   }
   const when =
     firstCutOn === null || lastCutOn === null || firstCutOn === lastCutOn
