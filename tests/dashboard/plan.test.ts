@@ -163,7 +163,7 @@ describe('soil and trust', () => {
   it('says when sowing in place pays, and by what', () => {
     const soil = { basis: 'from air', weeks: [], fit: [{ from: '2027-04-02', to: '2027-06-20' }] } as const
     expect(soilSentence({ ...soil, weeks: [], fit: [...soil.fit] })).toMatch(
-      /^Sowing in place pays 2 Apr to 20 Jun: .* guessed from the air/,
+      /^Sowing in place pays from 2 Apr to 20 Jun: .* guessed from the air/,
     )
     expect(soilSentence({ basis: 'measured', weeks: [], fit: [] })).toMatch(/^In no week .* was measured\.$/)
   })
@@ -176,7 +176,7 @@ describe('soil and trust', () => {
       source,
     })
     expect(trustSentence([figure('published'), figure('derived'), figure('derived')])).toMatch(
-      /^Of the 3 numbers that this crop is reckoned by 1 is published and 2 worked out from others, first guesses\. Take the weeks as first guesses/,
+      /^This crop is reckoned by 3 numbers: 1 is published and 2 worked out from others, first guesses\. Take the weeks as first guesses/,
     )
   })
   it('spans days of one month shortly', () => {

@@ -74,15 +74,19 @@ export function BedChoice({ asked, way, week, bed }: BedChoiceProps) {
                 {one.reasons.length === 0
                   ? 'nothing speaks against it.'
                   : temperaturesInText(withDates(one.reasons.join(' ')), tempUnit.value)}{' '}
-                {mayChange.value && (
-                  <a href={plantingPath(value, one.bed)}>
-                    Plant it here<span class="unseen">, in {one.name}</span>
+                <span class="plan-ways">
+                  {mayChange.value && (
+                    <>
+                      <a href={plantingPath(value, one.bed)}>
+                        Plant it here<span class="unseen">, in {one.name}</span>
+                      </a>
+                      {' · '}
+                    </>
+                  )}
+                  <a href={spacePath({ bed: one.bed, crop: value.crop })}>
+                    how many fit<span class="unseen"> in {one.name}</span>
                   </a>
-                )}
-                {' · '}
-                <a href={spacePath({ bed: one.bed, crop: value.crop })}>
-                  how many fit<span class="unseen"> in {one.name}</span>
-                </a>
+                </span>
               </li>
             ))}
           </ol>

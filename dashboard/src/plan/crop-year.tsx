@@ -2,6 +2,7 @@
 import { useState } from 'preact/hooks'
 import type { GardenCrop } from '../../../shared/api/crops.js'
 import type { Plan, PlanWay, PlanWindow } from '../../../shared/api/plan.js'
+import { capital } from '../format/sentences.js'
 import { plantingFormPath } from '../garden/planting-prefill.js'
 import { Switch } from '../parts/switch.js'
 import { mayChange } from '../state/access.js'
@@ -92,6 +93,7 @@ export function CropYear({ plan, asked, crop, bed, today }: CropYearProps) {
           setRead(null)
         }}
       />
+      <p class="print-only">{capital(WAY_WORDS[way])}.</p>
       <Windows plan={plan} way={way} today={today} />
       <section class="plan-part" aria-labelledby="plan-year-heading">
         <h3 id="plan-year-heading">Its year</h3>

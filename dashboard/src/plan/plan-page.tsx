@@ -5,7 +5,7 @@ import { localDate } from '../../../shared/local-time.js'
 import { Failure } from '../parts/failure.js'
 import { withDates } from '../planting/planting-words.js'
 import { spacePath } from '../space/space-address.js'
-import { beds, crops, timeZone } from '../state/garden.js'
+import { bedName, beds, crops, timeZone } from '../state/garden.js'
 import { gardenChanges } from '../state/live-garden.js'
 import { nowMs } from '../state/present.js'
 import { resource } from '../state/resource.js'
@@ -46,6 +46,10 @@ function Planned({
   const isCurrent = plan !== null && plan.crop === asked.crop
   return (
     <>
+      <p class="print-only plan-of">
+        <b>{chosen?.name}</b>
+        {address.bed !== null && `, for ${bedName(address.bed)}`}
+      </p>
       <PlanChoice
         crops={known}
         beds={beds.state.value.value ?? []}

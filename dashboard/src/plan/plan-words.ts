@@ -169,7 +169,7 @@ export const SOIL_WORDS: Readonly<Record<NonNullable<PlanWeek['soil']>, string>>
   'too hot': 'too hot for the seed',
 }
 
-/** 'Sowing in place pays 2 Apr to 20 Jun and 1 Aug to 10 Oct, while the soil is warm enough …' */
+/** 'Sowing in place pays from 2 Apr to 20 Jun and from 1 Aug to 10 Oct, while the soil is warm enough …' */
 export function soilSentence(soil: NonNullable<Plan['soil']>): string {
   const basis =
     soil.basis === 'measured'
@@ -185,7 +185,7 @@ export function soilSentence(soil: NonNullable<Plan['soil']>): string {
   ) {
     return `The soil is fit to sow into all year. ${basis}`
   }
-  const stretches = listInWords(soil.fit.map(({ from, to }) => span(from, to)))
+  const stretches = listInWords(soil.fit.map(({ from, to }) => `from ${span(from, to)}`))
   return `Sowing in place pays ${stretches}: the soil is then warm enough, and not too hot, for seed to be up within two weeks. ${basis}`
 }
 
@@ -200,10 +200,8 @@ export function trustSentence(figures: GardenCrop['figures']): string {
     { n: from('memory'), words: 'from memory, not checked' },
     { n: from('derived'), words: 'worked out from others, first guesses' },
   ].filter(({ n }) => n > 0)
-  return `Of the ${figures.length} numbers that this crop is reckoned by ${listInWords(
-    parts.map(({ n, words }, i) =>
-      `${n} ${i === 0 && n === 1 ? 'is' : i === 0 ? 'are' : ''} ${words}`.replace('  ', ' '),
-    ),
+  return `This crop is reckoned by ${figures.length} numbers: ${listInWords(
+    parts.map(({ n, words }, i) => (i === 0 ? `${n} ${n === 1 ? 'is' : 'are'} ${words}` : `${n} ${words}`)),
   )}. Take the weeks as first guesses, give or take two weeks, and put your own harvests in their place as they come.`
 }
 

@@ -2,6 +2,7 @@
 import { useRef, useState } from 'preact/hooks'
 import type { Plan, PlanBasis } from '../../../shared/api/plan.js'
 import { call, failureText } from '../api/client.js'
+import { capital } from '../format/sentences.js'
 import { RemoveButton } from '../garden/remove-button.js'
 import { Switch } from '../parts/switch.js'
 import { withDates } from '../planting/planting-words.js'
@@ -98,7 +99,7 @@ export function WeatherBasis({ plan, basis, onChoose, onChanged }: WeatherBasisP
       <ul class="plan-bases">
         {plan.bases.map((one) => (
           <li key={one.basis}>
-            <b>{BASIS_WORDS[one.basis]}</b>
+            <b>{capital(BASIS_WORDS[one.basis])}</b>
             {one.basis === plan.basis ? ', used here: ' : ': '}
             {withDates(one.words)}
           </li>
@@ -111,7 +112,7 @@ export function WeatherBasis({ plan, basis, onChoose, onChanged }: WeatherBasisP
           </button>
         </p>
       )}
-      <p>
+      <p class="plan-ways">
         <a href="/garden">Type in the region’s monthly means</a> under Garden, “Usual temperatures”.
       </p>
       {mayChange.value && (

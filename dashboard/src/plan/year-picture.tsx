@@ -26,6 +26,8 @@ const AXIS_PX = 22
 const GAP_PX = 10
 const RIBBON_PX = 16
 const PHONE_PX = 560
+/** A letter's width, at most: words that would be cut off at the edge are left out. */
+const LETTER_PX = 9
 
 interface YearPictureProps {
   readonly plan: Plan
@@ -45,6 +47,10 @@ interface Row {
 
 function Axis({ scale, height }: { readonly scale: YearScale; readonly height: number }) {
   const isNarrow = scale.width < PHONE_PX
+  const words = (date: string): string => {
+    if (isNarrow) return monthName(date, true).charAt(0)
+    return date.endsWith('01-01') ? date.slice(0, 4) : monthName(date, true)
+  }
   return (
     <g>
       {monthStarts(scale).map((date) => (
@@ -56,13 +62,11 @@ function Axis({ scale, height }: { readonly scale: YearScale; readonly height: n
             y2={height}
             class={date.endsWith('01-01') ? 'plan-year' : 'plan-month'}
           />
-          <text x={scale.x(date) + 2} y={14} class="tick">
-            {date.endsWith('01-01') && !isNarrow
-              ? date.slice(0, 4)
-              : isNarrow
-                ? monthName(date, true).charAt(0)
-                : monthName(date, true)}
-          </text>
+          {scale.x(date) + 2 + words(date).length * LETTER_PX <= scale.width && (
+            <text x={scale.x(date) + 2} y={14} class="tick">
+              {words(date)}
+            </text>
+          )}
         </g>
       ))}
     </g>
@@ -179,6 +183,13 @@ export function YearPicture({ plan, way, weeks, at, onRead }: YearPictureProps) 
             aria-label={`${plan.cropName} from ${dayMonthYear(plan.from)}: ${windows.map(windowTitle).join('; ') || 'no window'}.`}
           >
             <Axis scale={scale} height={height} />
+            {/* under the words, which have a halo */}
+            {read !== undefined && (
+              <path
+                d={`M${(scale.x(read.sowOn) + (3.5 / scale.days) * width).toFixed(1)} ${AXIS_PX - 4}V${height}`}
+                class="plan-cursor"
+              />
+            )}
             <GoodStrip weeks={weeks} scale={scale} top={goodTop} />
             {risks.map((kind, i) => (
               <RiskStrip key={kind.key} kind={kind} weeks={weeks} scale={scale} top={risksTop + i * riskPx} />
@@ -192,12 +203,6 @@ export function YearPicture({ plan, way, weeks, at, onRead }: YearPictureProps) 
             {rows.map((row, i) => (
               <Ribbon key={row.title} row={row} scale={scale} top={ribbonsTop + i * rowPx} />
             ))}
-            {read !== undefined && (
-              <path
-                d={`M${(scale.x(read.sowOn) + (3.5 / scale.days) * width).toFixed(1)} ${AXIS_PX - 4}V${height}`}
-                class="plan-cursor"
-              />
-            )}
           </svg>
         )}
       </div>
