@@ -209,7 +209,7 @@ export function App() {
       <>
         <SignInPage onEntered={begin} />
         {waitingEntries.value > 0 && (
-          <p class="door">{waitingWords(waitingEntries.value)} They are sent when you have signed in.</p>
+          <p class="door">{waitingWords(waitingEntries.value)} What waits is sent when you have signed in.</p>
         )}
       </>
     )

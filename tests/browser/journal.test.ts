@@ -164,6 +164,30 @@ describeInBrowser('the journal', ({ visit }) => {
     expect((await garden.written())[0]?.photos[0]?.mediaType).toBe('image/jpeg')
   })
 
+  test('keeps a chosen photo over a reload, and not once the entry is written', async () => {
+    const { page } = await open()
+    await page.getByText('All other entries').click()
+    await touch(page, 'Note …')
+    await page.getByLabel('Choose a picture').setInputFiles({
+      name: 'row.png',
+      mimeType: 'image/png',
+      buffer: await largePicture(page),
+    })
+    await page.locator('.new-photos img').waitFor()
+    await page.reload()
+    await page.locator('.new-photos img').waitFor()
+    await page.locator('textarea[name=note]').fill('The row by the gate.')
+    await touch(page, 'Write it down')
+    await eventually(async () => (await garden.written())[0]?.photos.length).toBe(1)
+    await page.getByText('All other entries').click()
+    const note = page.getByRole('button', { name: 'Note …' })
+    await note.click()
+    await page.locator('textarea[name=note]').waitFor()
+    expect(await page.locator('.new-photos img').count()).toBe(0)
+    await touch(page, 'Leave it')
+    expect(await note.evaluate('document.activeElement.textContent')).toContain('Note')
+  })
+
   test('says so when a file is no picture, and keeps the rest', async () => {
     const { page } = await open()
     await page.getByText('All other entries').click()

@@ -22,7 +22,10 @@ interface TextFieldProps extends FieldProps {
   readonly suggestions?: readonly string[]
 }
 
-function Frame(props: FieldProps & { readonly id: string; readonly children: ComponentChildren }) {
+/** Label, hint and problem about whatever is put in. */
+export function FieldFrame(
+  props: FieldProps & { readonly id: string; readonly children: ComponentChildren },
+) {
   const { form, name, label, hint, id, isRequired, children } = props
   const problem = form.problemOf(name)
   return (
@@ -47,7 +50,7 @@ function Frame(props: FieldProps & { readonly id: string; readonly children: Com
 }
 
 /** What a field is described by, for aria-describedby. */
-function described(id: string, hint: string | undefined, problem: string | null): string | undefined {
+export function described(id: string, hint: string | undefined, problem: string | null): string | undefined {
   const ids = [hint === undefined ? '' : `${id}-hint`, problem === null ? '' : `${id}-problem`].filter(
     (part) => part !== '',
   )
@@ -59,7 +62,7 @@ export function TextField(props: TextFieldProps) {
   const id = useId()
   const problem = form.problemOf(name)
   return (
-    <Frame {...props} id={id}>
+    <FieldFrame {...props} id={id}>
       <input
         id={id}
         name={name}
@@ -81,7 +84,7 @@ export function TextField(props: TextFieldProps) {
           ))}
         </datalist>
       )}
-    </Frame>
+    </FieldFrame>
   )
 }
 
@@ -95,7 +98,7 @@ export function PassphraseField(props: PassphraseFieldProps) {
   const id = useId()
   const problem = form.problemOf(name)
   return (
-    <Frame {...props} id={id}>
+    <FieldFrame {...props} id={id}>
       <input
         id={id}
         name={name}
@@ -107,7 +110,7 @@ export function PassphraseField(props: PassphraseFieldProps) {
         autocomplete={autocomplete}
         onInput={(event) => form.set(name, event.currentTarget.value)}
       />
-    </Frame>
+    </FieldFrame>
   )
 }
 
@@ -121,7 +124,7 @@ export function ChoiceField(props: ChoiceProps) {
   const id = useId()
   const problem = form.problemOf(name)
   return (
-    <Frame {...props} id={id}>
+    <FieldFrame {...props} id={id}>
       <select
         id={id}
         name={name}
@@ -140,7 +143,7 @@ export function ChoiceField(props: ChoiceProps) {
           </option>
         ))}
       </select>
-    </Frame>
+    </FieldFrame>
   )
 }
 

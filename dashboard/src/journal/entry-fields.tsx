@@ -1,21 +1,21 @@
 /** Fields that only the journal has: three big choices for firmness, the note, and what the entry is about. */
 import { useId } from 'preact/hooks'
+import { described, FieldFrame } from '../garden/fields.js'
 import type { Form } from '../garden/use-form.js'
+import { FIRMNESS } from './kind-fields.js'
 import { PlaceOptions } from './place-choice.js'
 
 interface FieldProps {
   readonly form: Form
 }
 
-const FELT = ['soft', 'giving', 'firm'] as const
-
 export function FirmnessField({ form, label }: FieldProps & { readonly label: string }) {
   const id = useId()
   const problem = form.problemOf('firmness')
   return (
-    <fieldset class="field felt" aria-describedby={problem === null ? undefined : `${id}-problem`}>
+    <fieldset class="field felt" aria-describedby={described(id, undefined, problem)}>
       <legend>{label}</legend>
-      {FELT.map((firmness) => (
+      {FIRMNESS.map((firmness) => (
         <label key={firmness}>
           <input
             type="radio"
@@ -41,8 +41,7 @@ export function NoteField({ form, isRequired }: FieldProps & { readonly isRequir
   const id = useId()
   const problem = form.problemOf('note')
   return (
-    <div class="field">
-      <label for={id}>Note{!isRequired && <span class="optional"> (may stay empty)</span>}</label>
+    <FieldFrame form={form} name="note" label="Note" isRequired={isRequired} id={id}>
       <textarea
         id={id}
         name="note"
@@ -50,15 +49,10 @@ export function NoteField({ form, isRequired }: FieldProps & { readonly isRequir
         value={form.values.note ?? ''}
         required={isRequired}
         aria-invalid={problem !== null}
-        aria-describedby={problem === null ? undefined : `${id}-problem`}
+        aria-describedby={described(id, undefined, problem)}
         onInput={(event) => form.set('note', event.currentTarget.value)}
       />
-      {problem !== null && (
-        <p class="problem" id={`${id}-problem`}>
-          {problem}
-        </p>
-      )}
-    </div>
+    </FieldFrame>
   )
 }
 
@@ -66,23 +60,17 @@ export function PlaceField({ form, today }: FieldProps & { readonly today: strin
   const id = useId()
   const problem = form.problemOf('planting')
   return (
-    <div class="field">
-      <label for={id}>Of what</label>
+    <FieldFrame form={form} name="planting" label="Of what" isRequired id={id}>
       <select
         id={id}
         name="planting"
         value={form.values.planting ?? ''}
         aria-invalid={problem !== null}
-        aria-describedby={problem === null ? undefined : `${id}-problem`}
+        aria-describedby={described(id, undefined, problem)}
         onChange={(event) => form.set('planting', event.currentTarget.value)}
       >
         <PlaceOptions today={today} />
       </select>
-      {problem !== null && (
-        <p class="problem" id={`${id}-problem`}>
-          {problem}
-        </p>
-      )}
-    </div>
+    </FieldFrame>
   )
 }

@@ -1,5 +1,5 @@
 /** The form of one entry: a new one of a kind that wants more than a touch, or one that is changed or mended. */
-import { useEffect, useRef, useState } from 'preact/hooks'
+import { useEffect, useRef } from 'preact/hooks'
 import type { JournalKind } from '../../../shared/api/journal.js'
 import { ApiFailure } from '../api/client.js'
 import type { LengthUnit } from '../format/lengths.js'
@@ -20,8 +20,9 @@ import {
 } from './journal-send.js'
 import { kindWords } from './journal-words.js'
 import { type FieldFault, type FieldName, fieldsOf, readTyped, typedOf, whatLabel } from './kind-fields.js'
-import { type NewPhoto, NewPhotos } from './new-photos.js'
+import { NewPhotos } from './new-photos.js'
 import { takeFresh } from './open-form.js'
+import { usePhotoDraft } from './photo-draft.js'
 import { type Place, placeKey, placeOf } from './place.js'
 import { formsOf } from './place-choice.js'
 import type { ShownEntry } from './shown-entries.js'
@@ -79,29 +80,18 @@ function KindField(props: { form: Form; field: FieldName; kind: JournalKind; uni
 
 export function EntryForm({ kind, entry, place, on, today, onClose, onWritten }: EntryFormProps) {
   const unit = lengthUnit.value
-  const [photos, setPhotos] = useState<readonly NewPhoto[]>([])
-  const adding = useRef<Promise<readonly NewPhoto[]>>(Promise.resolve([]))
-
-  async function addPhotos(more: Promise<readonly NewPhoto[]>): Promise<void> {
-    const before = adding.current
-    adding.current = Promise.all([before, more]).then(([old, fresh]) => [...old, ...fresh])
-    setPhotos(await adding.current)
-  }
-  function leaveOut(photo: NewPhoto): void {
-    adding.current = adding.current.then((all) => all.filter((p) => p !== photo))
-    setPhotos(photos.filter((p) => p !== photo))
-  }
   const typed = typedOf(entry ?? { on }, unit)
   const initial: Values = entry === null ? typed : { ...typed, planting: placeKey(entry) }
   // a draft in pounds must not be read as kilograms
   const form = useForm(`journal.${gardenId.value}.${unit}.${entry?.id ?? `new.${kind}`}`, initial)
+  const draft = usePhotoDraft(`journal.${gardenId.value}.${entry?.id ?? `new.${kind}`}`)
 
   async function send(values: Values): Promise<void> {
     const where = entry === null ? place : placeOf(values.planting ?? placeKey(entry))
     const { input, faults } = readTyped(kind, values, where, unit, entry)
     if (faults.length > 0) throw atFields('Something is missing or cannot be read.', faults)
     // a large one may still be on its way to being small
-    const taken = await adding.current
+    const taken = await draft.settled()
     const handed = await (entry === null
       ? writeEntry(input, { photos: taken.map((photo) => photo.image) })
       : sendChange(entry, input))
@@ -122,6 +112,7 @@ export function EntryForm({ kind, entry, place, on, today, onClose, onWritten }:
   async function submit(): Promise<void> {
     await form.submit(send)
     if (written === null) return
+    draft.forget()
     onClose()
     onWritten(written)
   }
@@ -144,6 +135,7 @@ export function EntryForm({ kind, entry, place, on, today, onClose, onWritten }:
             class="plain"
             onClick={() => {
               form.reset()
+              draft.forget()
               onClose()
             }}
           >
@@ -160,7 +152,10 @@ export function EntryForm({ kind, entry, place, on, today, onClose, onWritten }:
           <TextField form={form} name="on" label="On" type="date" isRequired />
         </div>
         <NoteField form={form} isRequired={kind === 'note'} />
-        <NewPhotos photos={photos} onAdd={addPhotos} onRemove={leaveOut} />
+        <NewPhotos
+          draft={draft}
+          before={entry === null ? 0 : entry.photos.length + entry.waitingPhotos.length}
+        />
       </FormFrame>
     </div>
   )

@@ -1,42 +1,34 @@
 /** The journal itself, by date, newest first; each entry can be changed and taken back. */
 import { useState } from 'preact/hooks'
 import { dayMonthYear } from '../format/local-clock.js'
-import { itemNow } from '../outbox/outbox.js'
 import { plantingPath } from '../routes.js'
 import { mayChange } from '../state/access.js'
 import { lengthUnit } from '../state/preferences.js'
+import { byDay } from './by-day.js'
 import { EntryForm } from './entry-form.js'
 import { EntryPhotos } from './entry-photos.js'
-import { REMOVAL_HELD_MS, removeEntryLater, throwAway } from './journal-send.js'
+import { REMOVAL_HELD_MS, removeEntryLater } from './journal-send.js'
 import { entrySentence } from './journal-words.js'
-import { openForm, setOpenForm, tell } from './open-form.js'
+import { openForm, orTell, setOpenForm, tell } from './open-form.js'
 import { formsOf, placeWords } from './place-choice.js'
 import type { ShownEntry } from './shown-entries.js'
+import { throwRefusedAway } from './tell-written.js'
 
 /** So many at first, and so many more each time: a page of seasons must stay light. */
 const AT_FIRST = 40
 const MORE = 100
 
-async function takeBack(entry: ShownEntry, words: string): Promise<void> {
-  const held = await removeEntryLater(entry.id)
-  tell(
-    {
-      text: `Taken back: ${words}`,
-      isTrouble: false,
-      ways: [
-        {
-          label: 'Keep it after all',
-          run() {
-            void held.keep()
-            tell({ text: 'Kept.', isTrouble: false, ways: [] }, REMOVAL_HELD_MS)
-          },
-        },
-      ],
-    },
-    // a little less than it is held, so that the way back never leads nowhere
-    REMOVAL_HELD_MS - 2_000,
-  )
-}
+const takeBack = (entry: ShownEntry, words: string): Promise<void> =>
+  orTell('Not taken back', async () => {
+    const held = await removeEntryLater(entry.id)
+    const keep = (): Promise<void> =>
+      orTell('Not kept', async () => tell((await held.keep()) ? 'Kept.' : 'Too late: it is gone.'))
+    tell(`Taken back: ${words}`, {
+      ways: [{ label: 'Keep it after all', run: () => void keep() }],
+      // a little less than it is held, so that the way back never leads nowhere
+      forMs: REMOVAL_HELD_MS - 2_000,
+    })
+  })
 
 function StateWords({ entry }: { readonly entry: ShownEntry }) {
   if (entry.refused !== null) {
@@ -53,13 +45,7 @@ function StateWords({ entry }: { readonly entry: ShownEntry }) {
             Mend it
           </button>
         )}{' '}
-        <button
-          type="button"
-          onClick={() => {
-            const item = itemNow(seq)
-            if (item !== null) void throwAway(item)
-          }}
-        >
+        <button type="button" onClick={() => void throwRefusedAway(seq)}>
           Throw it away
         </button>
       </div>
@@ -104,22 +90,11 @@ function Entry({ entry, today }: { readonly entry: ShownEntry; readonly today: s
           on={entry.on}
           today={today}
           onClose={() => setOpenForm(null)}
-          onWritten={() => tell({ text: 'Changed.', isTrouble: false, ways: [] }, REMOVAL_HELD_MS)}
+          onWritten={() => tell('Changed.')}
         />
       )}
     </li>
   )
-}
-
-/** Entries of one day, in the order given. */
-function byDay(entries: readonly ShownEntry[]): [string, ShownEntry[]][] {
-  const days = new Map<string, ShownEntry[]>()
-  for (const entry of entries) {
-    const day = days.get(entry.on)
-    if (day === undefined) days.set(entry.on, [entry])
-    else day.push(entry)
-  }
-  return [...days]
 }
 
 interface EntryListProps {

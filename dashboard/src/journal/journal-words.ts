@@ -11,7 +11,7 @@ export const INCH_MM = INCH_M * 1000
 const OZ_PER_LB = 16
 
 /** In the order of a season; what is done, what is seen, what is taken. */
-export const DONE: readonly JournalKind[] = [
+const DONE: readonly JournalKind[] = [
   'sown',
   'pricked-out',
   'hardened-off',
@@ -22,7 +22,7 @@ export const DONE: readonly JournalKind[] = [
   'netted',
   'net-off',
 ]
-export const SEEN_KINDS: readonly JournalKind[] = [
+const SEEN_KINDS: readonly JournalKind[] = [
   'emerged',
   'first-leaves',
   'pests-seen',
@@ -33,7 +33,7 @@ export const SEEN_KINDS: readonly JournalKind[] = [
   'bolted',
   'lost',
 ]
-export const TAKEN: readonly JournalKind[] = ['cut', 'note']
+const TAKEN: readonly JournalKind[] = ['cut', 'note']
 export const ALL_KINDS: readonly JournalKind[] = [...DONE, ...SEEN_KINDS, ...TAKEN]
 
 /** What an entry's sentence needs of it; one on the wire has it all. */
@@ -125,30 +125,38 @@ const plain = (value: number, decimals: number): string => {
 
 const plantsWords = (plants: number): string => (plants === 1 ? '1 plant' : `${figure(plants, 0)} plants`)
 
+const isSaid = <T>(value: T | null | undefined): value is T =>
+  value !== null && value !== undefined && value !== ''
+
+/** 'Sown', 'Sown 12 plants' */
+const doneTo = (done: string, plants: number | null | undefined): string =>
+  isSaid(plants) ? `${done} ${plantsWords(plants)}` : done
+
 /** Who: '3 plants ' before a verb; nothing where it was not said. */
 const some = (plants: number | null | undefined, verb: string): string =>
-  plants === null || plants === undefined ? capital(verb) : `${plantsWords(plants)} ${verb}`
+  isSaid(plants) ? `${plantsWords(plants)} ${verb}` : capital(verb)
 
-const withWhat = (text: string, what: string | null | undefined): string =>
-  what === null || what === undefined || what === '' ? text : `${text} ${what}`
+/** Words behind a link: ' with nettle tea'; nothing where they were not said. */
+const what = (link: string, said: string | null | undefined): string => (isSaid(said) ? `${link}${said}` : '')
+
+const onPlants = (plants: number | null | undefined): string =>
+  isSaid(plants) ? ` on ${plantsWords(plants)}` : ''
 
 /** An entry in one sentence, past tense: 'Cut 3 plants, 2.40 kg in all, 18 cm across.' */
 export function entrySentence(entry: EntryFigures, unit: LengthUnit, forms = 'head'): string {
-  const { kind, plants, what } = entry
+  const { kind, plants } = entry
   switch (kind) {
     case 'sown':
     case 'pricked-out':
     case 'hardened-off':
     case 'planted-out':
-      return `${withWhat(doneTo(kindWords(kind), plants), what)}.`
+      return `${doneTo(kindWords(kind), plants)}${what(' ', entry.what)}.`
     case 'fed':
     case 'watered':
-    case 'netted': {
-      const done = doneTo(kindWords(kind), plants)
-      return `${what === null || what === undefined || what === '' ? done : `${done} with ${what}`}.`
-    }
+    case 'netted':
+      return `${doneTo(kindWords(kind), plants)}${what(' with ', entry.what)}.`
     case 'weeded':
-      return `${withWhat('Weeded', what)}.`
+      return `Weeded${what(' ', entry.what)}.`
     case 'net-off':
       return 'Took the net off.'
     case 'emerged':
@@ -156,44 +164,30 @@ export function entrySentence(entry: EntryFigures, unit: LengthUnit, forms = 'he
     case 'first-leaves':
       return 'First true leaves were out.'
     case 'pests-seen':
-      return `Saw ${what === null || what === undefined || what === '' ? 'pests' : what}${
-        plants === null || plants === undefined ? '' : ` on ${plantsWords(plants)}`
-      }.`
+      return `Saw${what(' ', entry.what) || ' pests'}${onPlants(plants)}.`
     case 'stem-thickness':
-      return entry.stemMm === null || entry.stemMm === undefined
-        ? 'Measured a stem.'
-        : `Measured a stem: ${stemWords(entry.stemMm, unit)} thick.`
+      return `Measured a stem${isSaid(entry.stemMm) ? `: ${stemWords(entry.stemMm, unit)} thick` : ''}.`
     case 'heads-started':
       return forms === 'leaves'
         ? 'Leaves began to fill out.'
-        : `${capital(formedPlural(forms))} had started${
-            plants === null || plants === undefined ? '' : ` on ${plantsWords(plants)}`
-          }.`
-    case 'firmness': {
-      const felt = entry.firmness === null || entry.firmness === undefined ? '' : ` ${entry.firmness}`
-      return `${capital(formedPlural(forms))} felt${felt}${across(entry, unit)}.`
-    }
+        : `${capital(formedPlural(forms))} had started${onPlants(plants)}.`
+    case 'firmness':
+      return `${capital(formedPlural(forms))} felt${what(' ', entry.firmness)}${across(entry, unit)}.`
     case 'split':
       return `${some(plants, 'split')}${across(entry, unit)}.`
     case 'bolted':
       return `${some(plants, 'bolted')}.`
     case 'lost':
-      return `${plants === null || plants === undefined ? 'Lost plants' : `Lost ${plantsWords(plants)}`}${
-        what === null || what === undefined || what === '' ? '' : ` to ${what}`
-      }.`
+      return `${isSaid(plants) ? `Lost ${plantsWords(plants)}` : 'Lost plants'}${what(' to ', entry.what)}.`
     case 'cut':
-      return `${plants === null || plants === undefined ? 'Cut' : `Cut ${plantsWords(plants)}`}${
-        entry.weightKg === null || entry.weightKg === undefined
-          ? ''
-          : `, ${weightWords(entry.weightKg, unit)}${plants === 1 ? '' : ' in all'}`
-      }${across(entry, unit)}.`
+      return `${doneTo('Cut', plants)}${weighing(entry, unit)}${across(entry, unit)}.`
     case 'note':
       return 'Noted.'
   }
 }
 
-const doneTo = (done: string, plants: number | null | undefined): string =>
-  plants === null || plants === undefined ? done : `${done} ${plantsWords(plants)}`
+const weighing = ({ weightKg, plants }: EntryFigures, unit: LengthUnit): string =>
+  isSaid(weightKg) ? `, ${weightWords(weightKg, unit)}${plants === 1 ? '' : ' in all'}` : ''
 
 const across = ({ diameterMm }: EntryFigures, unit: LengthUnit): string =>
-  diameterMm === null || diameterMm === undefined ? '' : `, ${acrossWords(diameterMm, unit)} across`
+  isSaid(diameterMm) ? `, ${acrossWords(diameterMm, unit)} across` : ''

@@ -83,7 +83,7 @@ export function whatLabel(kind: JournalKind): string {
   }
 }
 
-export type Typed = Readonly<Record<string, string>>
+type Typed = Readonly<Record<string, string>>
 
 const shown = (value: number, decimals: number): string => String(Number(value.toFixed(decimals)))
 
@@ -124,15 +124,13 @@ export interface FieldFault {
   readonly message: string
 }
 
-export interface ReadEntry {
+interface ReadEntry {
   readonly input: JournalInput
   /** empty: it can be sent */
   readonly faults: readonly FieldFault[]
 }
 
-const FIRMNESS: readonly Firmness[] = ['soft', 'giving', 'firm']
-
-export const isFirmness = (text: string): text is Firmness => FIRMNESS.some((firmness) => firmness === text)
+export const FIRMNESS: readonly Firmness[] = ['soft', 'giving', 'firm']
 
 /**
  * Typed text into an entry. A figure that was not touched stays what it was, however it was rounded to be shown.
@@ -173,13 +171,12 @@ export function readTyped(
   const isMetric = unit === 'm'
   const on = typed.on ?? ''
   if (!isDate(on)) faults.push({ field: 'on', message: 'choose a date' })
-  const firmness = asked.includes('firmness') && isFirmness(typed.firmness ?? '') ? typed.firmness : null
   const input: JournalInput = {
     kind,
     on,
     ...place,
     plants: number('plants', 1),
-    firmness: firmness !== null && firmness !== undefined && isFirmness(firmness) ? firmness : null,
+    firmness: asked.includes('firmness') ? (FIRMNESS.find((felt) => felt === typed.firmness) ?? null) : null,
     stemMm: number('stemMm', isMetric ? 1 : INCH_MM),
     weightKg: number('weightKg', isMetric ? 1 : POUND_KG),
     diameterMm: number('diameterMm', isMetric ? 10 : INCH_MM),

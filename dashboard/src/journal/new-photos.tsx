@@ -2,22 +2,16 @@
 import { useId, useState } from 'preact/hooks'
 import { failureText } from '../api/client.js'
 import { Trouble } from '../parts/trouble.js'
+import type { NewPhoto, PhotoDraft } from './photo-draft.js'
 import { dataAddress, shrinkPhoto } from './shrink-photo.js'
-
-export interface NewPhoto {
-  readonly image: Uint8Array
-  /** data: address, to show it */
-  readonly address: string
-}
 
 /** As the hub has it, for one entry. */
 const MOST = 6
 
 interface NewPhotosProps {
-  readonly photos: readonly NewPhoto[]
-  /** being made small: whoever saves meanwhile must wait for it */
-  onAdd(adding: Promise<readonly NewPhoto[]>): Promise<void>
-  onRemove(photo: NewPhoto): void
+  readonly draft: PhotoDraft
+  /** photos that the entry has already */
+  readonly before: number
 }
 
 interface PickerProps {
@@ -47,13 +41,15 @@ function Picker({ label, isCamera, onFiles }: PickerProps) {
   )
 }
 
-export function NewPhotos({ photos, onAdd, onRemove }: NewPhotosProps) {
+export function NewPhotos({ draft, before }: NewPhotosProps) {
+  const { photos } = draft
+  const room = Math.max(0, MOST - before - photos.length)
   const [trouble, setTrouble] = useState<string | null>(null)
 
   async function shrunk(files: readonly File[]): Promise<readonly NewPhoto[]> {
     setTrouble(null)
     const added: NewPhoto[] = []
-    for (const file of files.slice(0, MOST - photos.length)) {
+    for (const file of files.slice(0, room)) {
       try {
         const image = await shrinkPhoto(file)
         added.push({ image, address: await dataAddress(image) })
@@ -61,10 +57,10 @@ export function NewPhotos({ photos, onAdd, onRemove }: NewPhotosProps) {
         setTrouble(failureText(error))
       }
     }
-    if (photos.length + files.length > MOST) setTrouble(`An entry has room for ${MOST} photos.`)
+    if (files.length > room) setTrouble(`An entry has room for ${MOST} photos.`)
     return added
   }
-  const add = (files: readonly File[]): Promise<void> => onAdd(shrunk(files))
+  const add = (files: readonly File[]): Promise<void> => draft.add(shrunk(files))
 
   return (
     <div class="new-photos">
@@ -75,7 +71,7 @@ export function NewPhotos({ photos, onAdd, onRemove }: NewPhotosProps) {
           {photos.map((photo, i) => (
             <li key={photo.address}>
               <img src={photo.address} alt={`New, number ${i + 1}`} width={72} height={72} />
-              <button type="button" class="plain" onClick={() => onRemove(photo)}>
+              <button type="button" class="plain" onClick={() => void draft.leaveOut(photo)}>
                 Not this one<span class="unseen">, number {i + 1}</span>
               </button>
             </li>

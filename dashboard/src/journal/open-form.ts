@@ -1,9 +1,10 @@
 /** Which form of the journal is open, kept with its draft over a reload; and the line that says what was just done. */
 import { signal } from '@preact/signals'
 import type { JournalKind } from '../../../shared/api/journal.js'
+import { failureText } from '../api/client.js'
 import { ALL_KINDS } from './journal-words.js'
 
-export type OpenForm =
+type OpenForm =
   | { readonly of: 'new'; readonly kind: JournalKind }
   | { readonly of: 'entry'; readonly id: string }
 
@@ -32,8 +33,13 @@ export function takeFresh(): boolean {
   return was
 }
 
+/** What the form was opened with: it has the focus back when the form is closed. */
+let opener: Element | null = null
+
 export function setOpenForm(form: OpenForm | null): void {
   isFresh = form !== null
+  if (form !== null) opener = document.activeElement
+  else if (opener instanceof HTMLElement) opener.focus({ preventScroll: true })
   openForm.value = form
   try {
     if (form === null) sessionStorage.removeItem(KEY)
@@ -49,12 +55,33 @@ export interface Told {
   readonly ways: readonly { readonly label: string; run(): void }[]
 }
 
+/** So long the way back stays in sight, ms. */
+const TOLD_MS = 30_000
+
 export const told = signal<Told | null>(null)
 let clear: ReturnType<typeof setTimeout> | undefined
 
-/** @param forMs  so long it stays, unless something else is told */
-export function tell(next: Told | null, forMs: number): void {
+interface HowTold extends Partial<Omit<Told, 'text'>> {
+  /** so long it stays, unless something else is told */
+  readonly forMs?: number
+}
+
+export function tell(text: string, { isTrouble = false, ways = [], forMs = TOLD_MS }: HowTold = {}): void {
   clearTimeout(clear)
-  told.value = next
-  if (next !== null) clear = setTimeout(() => (told.value = null), forMs)
+  told.value = { text, isTrouble, ways }
+  clear = setTimeout(hush, forMs)
+}
+
+export function hush(): void {
+  clearTimeout(clear)
+  told.value = null
+}
+
+/** Does it, and tells where it fails: 'Not undone: …' */
+export async function orTell(what: string, work: () => Promise<void>): Promise<void> {
+  try {
+    await work()
+  } catch (error) {
+    tell(`${what}: ${failureText(error)}`, { isTrouble: true })
+  }
 }

@@ -11,9 +11,9 @@ import { nowMs } from '../state/present.js'
 import { waitingWords } from '../state/waiting-entries.js'
 
 const WHY: Readonly<Record<StopReason, string>> = {
-  unreachable: 'The hub cannot be reached; they are sent as soon as it can.',
-  'signed-out': 'You are signed out: sign in, and they are sent.',
-  'may-not': 'You may only look at present: sign in as the owner, and they are sent.',
+  unreachable: 'The hub cannot be reached; what waits is sent as soon as it can.',
+  'signed-out': 'You are signed out: sign in, and it is sent.',
+  'may-not': 'You may only look at present: sign in as the owner, and it is sent.',
 }
 
 export function OutboxNotice() {

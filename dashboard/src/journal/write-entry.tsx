@@ -2,24 +2,19 @@
 import { useState } from 'preact/hooks'
 import type { Firmness, JournalKind } from '../../../shared/api/journal.js'
 import { isDate } from '../../../shared/local-time.js'
-import { failureText } from '../api/client.js'
 import { dayMonth } from '../format/local-clock.js'
-import { itemNow } from '../outbox/outbox.js'
 import { crops, plantings, today as todayData } from '../state/garden.js'
 import { lengthUnit } from '../state/preferences.js'
 import { EntryForm } from './entry-form.js'
 import { entries } from './journal-data.js'
-import { type Handed, newEntryId, removeEntry, throwAway, writeEntry } from './journal-send.js'
+import { newEntryId, writeEntry } from './journal-send.js'
 import { entrySentence, kindWords } from './journal-words.js'
-import { isOneTouch } from './kind-fields.js'
+import { FIRMNESS, isOneTouch } from './kind-fields.js'
 import { likelyKinds, OF_BED, otherKinds } from './likely-kinds.js'
-import { openForm, setOpenForm, tell } from './open-form.js'
+import { openForm, orTell, setOpenForm } from './open-form.js'
 import { choosePlace, type Place, placeKey, placeOf } from './place.js'
 import { formsOf, PlaceOptions, placeWords } from './place-choice.js'
-
-/** So long the way back stays in sight, ms. */
-const TOLD_MS = 30_000
-const FELT: readonly Firmness[] = ['soft', 'giving', 'firm']
+import { tellWritten } from './tell-written.js'
 
 function likelyAt(place: Place, today: string): readonly JournalKind[] {
   const planting = plantings.state.value.value?.find((p) => p.id === place.planting)
@@ -46,48 +41,6 @@ interface WriteEntryProps {
   readonly today: string
 }
 
-/** Says what was written, with the way back. */
-function tellWritten(handed: Handed, text: string): void {
-  if (handed.refusal !== null) {
-    tell(
-      {
-        text: `Not taken: ${handed.refusal.message}.`,
-        isTrouble: true,
-        ways: [
-          { label: 'Mend it', run: () => setOpenForm({ of: 'entry', id: handed.id }) },
-          {
-            label: 'Throw it away',
-            run() {
-              const item = itemNow(handed.seq)
-              if (item !== null) void throwAway(item)
-              tell(null, 0)
-            },
-          },
-        ],
-      },
-      TOLD_MS * 10,
-    )
-    return
-  }
-  tell(
-    {
-      text,
-      isTrouble: false,
-      ways: [
-        {
-          label: 'Undo',
-          run() {
-            void removeEntry(handed.id)
-            tell({ text: 'Undone.', isTrouble: false, ways: [] }, TOLD_MS)
-          },
-        },
-        { label: 'Edit', run: () => setOpenForm({ of: 'entry', id: handed.id }) },
-      ],
-    },
-    TOLD_MS,
-  )
-}
-
 export function WriteEntry({ place, today }: WriteEntryProps) {
   const [chosenDate, setDate] = useState<string | null>(null)
   const on = chosenDate ?? today
@@ -102,15 +55,13 @@ export function WriteEntry({ place, today }: WriteEntryProps) {
     const id = newEntryId()
     const draft = { kind, on, ...place, firmness }
     const text = `${entrySentence(draft, unit, forms).replace(/\.$/, '')}, ${dayMonth(on)}.`
-    try {
+    await orTell('Not written', async () => {
       const writing = writeEntry(draft, { id })
       // shown at once: whether the hub can be reached is another matter
       tellWritten({ id, state: 'waiting', refusal: null, seq: 0 }, text)
       const handed = await writing
       if (handed.refusal !== null) tellWritten(handed, text)
-    } catch (error) {
-      tell({ text: `Not written: ${failureText(error)}`, isTrouble: true, ways: [] }, TOLD_MS)
-    }
+    })
   }
 
   const button = (kind: JournalKind) =>
@@ -121,7 +72,7 @@ export function WriteEntry({ place, today }: WriteEntryProps) {
     ) : kind === 'firmness' ? (
       <span key={kind} class="felt-now">
         <span>{kindWords(kind, forms)}:</span>
-        {FELT.map((firmness) => (
+        {FIRMNESS.map((firmness) => (
           <button key={firmness} type="button" onClick={() => void touch(kind, firmness)}>
             {firmness}
           </button>

@@ -1,6 +1,7 @@
 /** The days of a planting's journal, numbered: the number on the time axis leads to the line in the list. Pure. */
 import type { JournalEntry } from '../../../shared/api/journal.js'
 import type { ReviewPlanting } from '../../../shared/api/review.js'
+import { byDay } from '../journal/by-day.js'
 
 export interface JournalDay {
   readonly number: number
@@ -9,13 +10,7 @@ export interface JournalDay {
 }
 
 export function journalDates({ journal }: Pick<ReviewPlanting, 'journal'>): JournalDay[] {
-  const byDate = new Map<string, JournalEntry[]>()
-  for (const entry of journal) {
-    const same = byDate.get(entry.on)
-    if (same === undefined) byDate.set(entry.on, [entry])
-    else same.push(entry)
-  }
-  return [...byDate]
+  return byDay(journal)
     .sort(([a], [b]) => (a < b ? -1 : 1))
     .map(([on, entries], i) => ({ number: i + 1, on, entries }))
 }
