@@ -32,12 +32,10 @@ import { createLiveBus } from './live-bus.js'
 import { createReadingNews } from './live-readings.js'
 import { createWarningNews } from './live-warnings.js'
 import { readMailSettings } from './mail-settings.js'
-import { readBrokerSettings, readInfluxSettings } from './service-settings.js'
+import { forwardingNotice, logForwarding, type OpenedStore, openReadingStore } from './reading-store.js'
+import { readBrokerSettings } from './service-settings.js'
 import { claimDataFolder } from './sqlite/data-folder.js'
-import type { ForwardingState } from './store/influx/forwarder.js'
-import { type InfluxStore, openInfluxStore } from './store/influx/open-influx-store.js'
 import type { Reading } from './store/port.js'
-import { openSqliteStore } from './store/sqlite/open-sqlite-store.js'
 import type { CopyableStore } from './store/stored-rows.js'
 import { readTlsFiles } from './tls-files.js'
 import { createWarningKeeper } from './warnings/warning-keeper.js'
@@ -101,7 +99,6 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
   const httpTls = readTlsFiles('http', config.httpTlsCertFile, config.httpTlsKeyFile)
   const mqttTls = readTlsFiles('mqtt', config.mqttTlsCertFile, config.mqttTlsKeyFile)
   const mailServer = readMailSettings(config)
-  const influx = readInfluxSettings(config)
   const ownBroker = readBrokerSettings(config)
   const closers: (() => Promise<void> | void)[] = []
   const close = async (): Promise<void> => {
@@ -130,23 +127,16 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
     closers.push(() => garden.close())
     const metrics = createMetrics()
     const notices: (() => string | null)[] = []
-    const openStore = async (): Promise<CopyableStore> => {
-      if (options.openStore) return options.openStore(folder.dir, onCrash)
-      if (influx === null) return openSqliteStore({ dataDir: folder.dir, onCrash })
-      const { spoolLimit, spoolKeepDays: keepDays } = config
-      const spooled = await openInfluxStore({
-        dataDir: folder.dir,
-        influx,
-        spoolLimit,
-        keepDays,
-        onCrash,
-        onForwarding: (state) => tellForwarding(log, state),
-      })
-      metrics.watchForwarding(spooled.forwarding)
-      notices.push(() => forwardingNotice(spooled, spoolLimit))
-      return spooled
+    const { store, forwarding }: OpenedStore = options.openStore
+      ? { store: await options.openStore(folder.dir, onCrash), forwarding: null }
+      : await openReadingStore(config, folder.dir, {
+          onCrash,
+          onForwarding: (state) => logForwarding(log, state),
+        })
+    if (forwarding) {
+      metrics.watchForwarding(forwarding)
+      notices.push(() => forwardingNotice(forwarding(), config.spoolLimit))
     }
-    const store = await openStore()
     closers.push(() => store.close())
 
     const measurements = createBedMeasurements({ store, garden, now })
@@ -377,21 +367,6 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
     await close()
     throw error
   }
-}
-
-function tellForwarding(log: Logger, state: ForwardingState): void {
-  const about = { waiting: state.waiting, notTaken: state.refused }
-  if (state.isUp === false)
-    log.warn({ ...about, reason: state.trouble }, 'the database does not answer; readings wait on disk')
-  else log.info(about, 'the database answers; what waited is forwarded')
-}
-
-function forwardingNotice(store: InfluxStore, limit: number): string | null {
-  const { isUp, waiting, refused, trouble } = store.forwarding()
-  const notTaken =
-    refused > 0 ? `The database will not take ${refused} readings; they stay on the hub’s disk.` : null
-  if (isUp !== false) return notTaken
-  return `The database does not answer (${trouble}). ${waiting} readings wait on disk, at most ${limit} may.`
 }
 
 type Append = (

@@ -2,11 +2,9 @@
 import { SingleBar } from 'cli-progress'
 import { Command, Option } from 'commander'
 import { type Config, loadConfig } from '../config.js'
-import { readInfluxSettings } from '../service-settings.js'
+import { openReadingStore } from '../reading-store.js'
 import { claimDataFolder } from '../sqlite/data-folder.js'
 import { type CopyResult, copyReadings } from '../store/copy-readings.js'
-import { openInfluxStore } from '../store/influx/open-influx-store.js'
-import { openSqliteStore } from '../store/sqlite/open-sqlite-store.js'
 import type { CopyableStore } from '../store/stored-rows.js'
 
 const STORES = ['sqlite', 'influx'] as const
@@ -55,16 +53,7 @@ export async function moveReadings(
   const folder = claimDataFolder(config.dataDir)
   const opened: CopyableStore[] = []
   const open = async (name: StoreName): Promise<CopyableStore> => {
-    const influx = readInfluxSettings({ ...config, store: 'influx' })
-    const store =
-      name === 'influx' && influx !== null
-        ? await openInfluxStore({
-            dataDir: folder.dir,
-            influx,
-            spoolLimit: config.spoolLimit,
-            keepDays: config.spoolKeepDays,
-          })
-        : await openSqliteStore({ dataDir: folder.dir })
+    const { store } = await openReadingStore({ ...config, store: name }, folder.dir)
     opened.push(store)
     return store
   }

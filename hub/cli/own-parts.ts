@@ -5,10 +5,8 @@ import type { BedMeasurements } from '../garden/measured.js'
 import { type GardenDatabase, openSqliteGarden } from '../garden/sqlite-garden.js'
 import { createGardenKeep } from '../keep/garden-keep.js'
 import type { GardenKeep } from '../keep/port.js'
-import { readInfluxSettings } from '../service-settings.js'
+import { openReadingStore } from '../reading-store.js'
 import { claimDataFolder, DataFolderError } from '../sqlite/data-folder.js'
-import { openInfluxStore } from '../store/influx/open-influx-store.js'
-import { openSqliteStore } from '../store/sqlite/open-sqlite-store.js'
 import type { CopyableStore } from '../store/stored-rows.js'
 
 export interface OwnParts {
@@ -37,14 +35,9 @@ export async function openOwnParts(config: Config, now: () => number = Date.now)
     for (let closer = closers.pop(); closer; closer = closers.pop()) await closer()
   }
   try {
-    const influx = readInfluxSettings(config)
     const garden = await openSqliteGarden({ dataDir: claim.dir })
     closers.push(() => garden.close())
-    const { spoolLimit, spoolKeepDays: keepDays } = config
-    const store =
-      influx === null
-        ? await openSqliteStore({ dataDir: claim.dir })
-        : await openInfluxStore({ dataDir: claim.dir, influx, spoolLimit, keepDays })
+    const { store } = await openReadingStore(config, claim.dir)
     closers.push(() => store.close())
     const measurements = createBedMeasurements({ store, garden, now })
     const keep = createGardenKeep({
