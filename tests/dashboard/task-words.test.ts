@@ -68,7 +68,7 @@ describe('the to-do list in words', () => {
   it('sums up', () => {
     const now = task(TODAY, TODAY)
     const soon = task('2027-06-18', '2027-06-20')
-    expect(summaryWords([now, soon, soon], TODAY)).toBe('One thing to do now, and 2 more within a week.')
+    expect(summaryWords([now, soon, soon], TODAY)).toBe('One thing to do now, and two more within a week.')
     expect(summaryWords([soon], TODAY)).toBe('Nothing to do now; one thing within a week.')
     expect(summaryWords([now, now], TODAY)).toBe('Two things to do now.')
   })

@@ -16,6 +16,10 @@ export function hoursInWords(hours: number): string {
 /** Small whole numbers as words. */
 export const numberWord = (n: number): string => NUMBER_WORDS[n] ?? String(n)
 
+/** Numbers that stand side by side: all as words, or, where one is too large for that, all as figures. */
+export const numbersAlike = (numbers: readonly number[]): string[] =>
+  numbers.map(numbers.every((n) => n < NUMBER_WORDS.length) ? numberWord : String)
+
 const count = (n: number, unit: string): string => `${n} ${unit}${n === 1 ? '' : 's'}`
 
 /** How long ago, roughly: 'just now', '12 minutes ago', '3 hours ago', '5 days ago'. */

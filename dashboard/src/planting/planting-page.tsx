@@ -170,7 +170,7 @@ export function PlantingPage({ planting: id }: { readonly planting: string }) {
     <div class="planting-page">
       <div class="page-title">
         <h2>{name}</h2>
-        <p class="bed-links">
+        <p class="bed-links on-paper">
           {planting.plants} {planting.plants === 1 ? 'plant' : 'plants'} in{' '}
           <a href={bedPath(planting.bed)}>{bedName(planting.bed)}</a>, {datesOf(planting)}
         </p>

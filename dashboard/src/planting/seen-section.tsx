@@ -154,7 +154,7 @@ export function SeenSection({ planting, forms, isPlantedOut, today, journal, onC
         </details>
       )}
       {entries.length > 0 && (
-        <p>
+        <p class="seen-more">
           <a href={address}>
             {mayChange.value ? 'Write more, add photos, mend or take back: its journal' : 'Its journal'}
           </a>

@@ -117,6 +117,10 @@ function Room() {
       {failure !== null && told.size === 0 && (
         <Failure failure={failure} onRetry={() => void answer.reload()} />
       )}
+      <p class="print-only">
+        <b>{crop?.name}</b>
+        {bed === null ? '' : `, in ${bed.name}`}
+      </p>
       <div class="space-answer">
         {space !== null && layout !== undefined ? (
           <SpaceResult

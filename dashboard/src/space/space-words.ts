@@ -1,6 +1,6 @@
 /** What is to be said of the room in a bed, counts in words first. */
 import type { HeadSize, Space, SpaceLayout } from '../../../shared/api/space.js'
-import { listInWords, numberWord } from '../format/durations.js'
+import { listInWords, numbersAlike, numberWord } from '../format/durations.js'
 import { type LengthUnit, lengthsInText, showLength, showWeightRange } from '../format/lengths.js'
 import { dayMonthYear } from '../format/local-clock.js'
 import { capital } from '../format/sentences.js'
@@ -30,12 +30,13 @@ export function orderWords({ run, rows, isShifted }: Rows): string {
   if (rows.length === 1 && first === 1) return ''
   const isEven = counts.every((count) => count === first)
   if (rows.length === 1) return 'in one row'
-  if (isEven && !isShifted) return `${numberWord(rows.length)} by ${numberWord(first)}`
-  const inRows = `in ${numberWord(rows.length)} rows`
-  if (isEven) return `${inRows} of ${numberWord(first)}, every second one shifted`
+  const [inAll = '', ...each] = numbersAlike([rows.length, ...counts])
+  if (isEven && !isShifted) return `${inAll} by ${each[0]}`
+  const inRows = `in ${inAll} rows`
+  if (isEven) return `${inRows} of ${each[0]}, every second one shifted`
   const isAlternate = counts.every((count, i) => count === counts[i % 2])
-  if (isAlternate) return `${inRows} of ${numberWord(first)} and ${numberWord(counts[1] ?? 0)} in turn`
-  return `${inRows} of ${listInWords(counts.map(numberWord))}`
+  if (isAlternate) return `${inRows} of ${each[0]} and ${each[1]} in turn`
+  return `${inRows} of ${listInWords(each)}`
 }
 
 function ringWords(plants: number, atM: number, ring: number): string {
@@ -114,9 +115,10 @@ export function soilSentence(space: Space, plants: number, unit: LengthUnit): st
 export function neighbourSentences(space: Space): string[] {
   const { neighbours, roomBeside } = space
   if (neighbours.length === 0) return []
+  const counts = numbersAlike(neighbours.map(({ plants }) => plants))
   const who = neighbours.map(
-    ({ plants, cropName, until, isGuessed }) =>
-      `${numberWord(plants)} of ${cropName} until ${isGuessed ? 'about ' : ''}${dayMonthYear(until)}`,
+    ({ cropName, until, isGuessed }, i) =>
+      `${counts[i]} of ${cropName} until ${isGuessed ? 'about ' : ''}${dayMonthYear(until)}`,
   )
   const room =
     roomBeside === 0

@@ -56,7 +56,7 @@ function summary({ days }: TemperatureCarpet, bedName: string, steps: readonly T
   if (hours.length === 0) return `${bedName}: no temperature was measured in these days.`
   const parts = steps.flatMap((step) => {
     const part = hours.filter((tempC) => stepAt(steps, tempC) === step).length / hours.length
-    return part < 0.005 ? [] : [`${step.words} ${Math.round(part * 100)} %`]
+    return part < 0.005 ? [] : [`${step.words} ${Math.round(part * 100)}\u00a0%`]
   })
   return `Of ${hours.length} measured hours: ${parts.join(', ')}.`
 }

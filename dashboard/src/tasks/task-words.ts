@@ -61,7 +61,7 @@ export function summaryWords(tasks: readonly Task[], today: string): string {
       ? ''
       : now === 0
         ? `; ${things(week).toLowerCase()} within a week`
-        : `, and ${week} more within a week`
+        : `, and ${numberWord(week)} more within a week`
   return `${things(now)} to do now${soon}.`
 }
 
