@@ -13,7 +13,11 @@ export const plantingName = (cropName: string, variety: string | null): string =
   `${cropName}${variety === null ? '' : ` ‘${variety}’`}`
 
 /** 'sown 13 Aug 2026, planted out 20 Sep 2026' */
-export function datesOf({ sownOn, plantedOutOn, finishedOn }: Planting): string {
+export function datesOf({
+  sownOn,
+  plantedOutOn,
+  finishedOn,
+}: Pick<Planting, 'sownOn' | 'plantedOutOn' | 'finishedOn'>): string {
   return [
     ...(sownOn === null ? [] : [`sown ${dayMonthYear(sownOn)}`]),
     ...(plantedOutOn === null ? [] : [`planted out ${dayMonthYear(plantedOutOn)}`]),

@@ -6,6 +6,8 @@ import type { ReviewBed, ReviewPlanting } from '../../../shared/api/review.js'
 import { addDays, dayOfYear, daysBetween } from '../../../shared/local-time.js'
 
 export type Along = 'calendar' | 'degree-days'
+/** What is set side by side. */
+export type Among = 'plantings' | 'beds' | 'years'
 export type Measure = 'sun' | 'warmth' | 'degree-days' | 'heat'
 
 /** One thing to compare: its days, one after the other. */

@@ -7,7 +7,6 @@ import { figure, toShown } from '../format/units.js'
 import { weightWords } from '../journal/journal-words.js'
 import { ScrollTable } from '../parts/scroll-table.js'
 import { lengthUnit, tempUnit } from '../state/preferences.js'
-import { factorFigure } from './review-words.js'
 
 type Factor = HeadComparison['factors'][number]
 
@@ -23,7 +22,7 @@ function valueIn({ factor }: Factor, value: number | null): string {
   if (factor === 'warmth') return figure(toShown(value, '°C', tempUnit.value), 1)
   if (factor === 'spacing') return spacingText(value / 100, lengthUnit.value)
   if (factor === 'start') return dayMonth(addDays('2027-01-01', value - 1))
-  return factorFigure(factor, value)
+  return figure(value, factor === 'sun' || factor === 'chill' ? 1 : 0)
 }
 
 function Compared({

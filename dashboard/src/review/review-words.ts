@@ -5,7 +5,6 @@ import { type LengthUnit, showLength } from '../format/lengths.js'
 import { dayMonth, dayMonthYear, shortDate } from '../format/local-clock.js'
 import { capital } from '../format/sentences.js'
 import {
-  figure,
   percent,
   showDegreeDays,
   showTemperature,
@@ -13,7 +12,7 @@ import {
   type TempUnit,
 } from '../format/units.js'
 import { acrossWords, entrySentence, weightWords } from '../journal/journal-words.js'
-import { plantingName } from '../planting/planting-words.js'
+import { datesOf, plantingName } from '../planting/planting-words.js'
 
 const count = (n: number, thing: string, things = `${thing}s`): string =>
   `${numberWord(n)} ${n === 1 ? thing : things}`
@@ -160,11 +159,7 @@ function extreme(
 
 /** 'sown 1 Mar 2027, planted out 8 Apr 2027; 12 plants, 45 cm apart' */
 export function plantingLine(one: ReviewPlanting, unit: LengthUnit): string {
-  const dates = [
-    ...(one.sownOn === null ? [] : [`sown ${dayMonthYear(one.sownOn)}`]),
-    ...(one.plantedOutOn === null ? [] : [`planted out ${dayMonthYear(one.plantedOutOn)}`]),
-    ...(one.finishedOn === null ? [] : [`finished ${dayMonthYear(one.finishedOn)}`]),
-  ].join(', ')
+  const dates = datesOf(one)
   const plants = `${one.plants} ${one.plants === 1 ? 'plant' : 'plants'}, ${showLength(one.spacingM, unit)} apart`
   return dates === '' ? plants : `${dates}; ${plants}`
 }
@@ -207,9 +202,5 @@ export function dayText(one: ReviewPlanting, at: number, temp: TempUnit, length:
     `${entries.length === 0 ? '' : ` ${entries.map((entry) => entrySentence(entry, length, one.forms)).join(' ')}`}`
   )
 }
-
-/** A factor's value in its table: a date for the day of the year, else the figure. */
-export const factorFigure = (factor: string, value: number | null): string =>
-  value === null ? '–' : figure(value, factor === 'sun' || factor === 'warmth' || factor === 'chill' ? 1 : 0)
 
 export const coverageText = (coverage: number): string => `readings cover ${percent(coverage)} of the time`
