@@ -108,7 +108,7 @@ export function createBedMeasurements(deps: {
       known,
       records: dates ? await days(gardenId, planting.bed, dates.from, dates.to, options, true) : [],
       observations,
-      gone: allGone(planting.plants, entries),
+      gone: allGone(planting.plants, known?.crop ?? null, entries),
       today: { date: day.date, elapsed: (nowMs - day.startMs) / (day.endMs - day.startMs) },
       dayLengthHours: (date) => sunTimes(localDay(date, garden.timeZone), garden).daylightHours,
     })

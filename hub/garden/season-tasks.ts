@@ -6,6 +6,7 @@ import { createHash } from 'node:crypto'
 import type { Garden } from '../../shared/api/garden.js'
 import type { JournalEntry } from '../../shared/api/journal.js'
 import { localDate } from '../../shared/local-time.js'
+import { findGardenCrop } from '../core/crops/garden-crops.js'
 import { journalProblems } from '../core/journal/journal-rules.js'
 import { allTasks, withAnswers } from '../core/tasks/all-tasks.js'
 import type { Task } from '../core/tasks/task.js'
@@ -75,7 +76,12 @@ export function createSeasonTasks(deps: {
     return mine
   }
 
-  const write = async (garden: Garden, task: Task, fields: DoneFields, today: string): Promise<DoneTask> => {
+  const write = async (
+    garden: Garden,
+    task: Task,
+    fields: DoneFields,
+    { today, crops }: TaskGround,
+  ): Promise<DoneTask> => {
     const input = entryOf(task, fields, today)
     const [planting, others] =
       task.planting === null
@@ -84,7 +90,8 @@ export function createSeasonTasks(deps: {
             repository.getPlanting(garden.id, task.planting),
             repository.listJournal(garden.id, { planting: task.planting }),
           ])
-    const problems = journalProblems(input, { today, planting, hasBed: true, others })
+    const crop = (planting && findGardenCrop(planting.crop, crops)?.crop) ?? null
+    const problems = journalProblems(input, { today, planting, crop, hasBed: true, others })
     if (problems.length > 0) return { problems }
     for (let n = 1; n <= MOST_TRIES; n++) {
       const written = await repository.writeJournal(
@@ -110,7 +117,7 @@ export function createSeasonTasks(deps: {
       turn(garden.id, async () => {
         const ground = await groundOf(garden)
         const task = (await tasksOf(garden, ground)).find((one) => one.id === id)
-        if (task) return write(garden, task, fields, ground.today)
+        if (task) return write(garden, task, fields, ground)
         const entry = entriesOfTask(garden.id, id, ground.journal).at(-1)
         return entry === undefined ? null : { entry }
       }),

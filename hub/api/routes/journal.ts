@@ -5,6 +5,7 @@ import type { Garden } from '../../../shared/api/garden.js'
 import { JournalEntry, JournalId, JournalInput, NewJournalEntry } from '../../../shared/api/journal.js'
 import { Id } from '../../../shared/ids.js'
 import { localDate } from '../../../shared/local-time.js'
+import { findGardenCrop } from '../../core/crops/garden-crops.js'
 import { journalProblems } from '../../core/journal/journal-rules.js'
 import type { Api, ApiDeps } from '../deps.js'
 import { gardenChanged } from '../garden-changed.js'
@@ -134,14 +135,16 @@ export function journalRoutes(app: Api, deps: ApiDeps): void {
 
   /** @throws ApiProblem INVALID_INPUT */
   async function check(garden: Garden, id: string, input: JournalInput): Promise<void> {
-    const [planting, bed, entries] = await Promise.all([
+    const [planting, bed, entries, crops] = await Promise.all([
       input.planting === null ? null : deps.garden.getPlanting(garden.id, input.planting),
       input.bed === null ? null : deps.garden.getBed(garden.id, input.bed),
       input.planting === null ? [] : deps.garden.listJournal(garden.id, { planting: input.planting }),
+      deps.garden.listCrops(garden.id),
     ])
     const problems = journalProblems(input, {
       today: localDate(deps.now(), garden.timeZone),
       planting,
+      crop: (planting && findGardenCrop(planting.crop, crops)?.crop) ?? null,
       hasBed: bed !== null,
       others: entries.filter((entry) => entry.id !== id),
     })

@@ -4,6 +4,8 @@
  */
 import type { Planting } from '../../../shared/api/garden.js'
 import type { JournalEntry, JournalInput, JournalKind } from '../../../shared/api/journal.js'
+import type { Crop } from '../crops/crop.js'
+import { isPickedOver } from '../crops/standing.js'
 
 export interface JournalProblem {
   readonly field: keyof JournalInput
@@ -16,11 +18,15 @@ export interface JournalSurroundings {
   readonly today: string
   /** null: none is named, or there is none such */
   readonly planting: Planting | null
+  /** the planting's; null: there is none, or nobody knows it any more */
+  readonly crop: Harvested | null
   /** does the garden have the bed that is named? */
   readonly hasBed: boolean
   /** the planting's other entries */
   readonly others: readonly JournalEntry[]
 }
+
+type Harvested = Pick<Crop, 'forms'>
 
 const FIRST_DATE = '2000-01-01'
 
@@ -64,8 +70,9 @@ const MORE_THAN_PLANTED: ReadonlySet<JournalKind> = new Set([
   'hardened-off',
   'planted-out',
 ])
-/** A plant that was cut or lost is gone. */
-const GONE: ReadonlySet<JournalKind> = new Set(['cut', 'lost'])
+/** A plant that was lost is gone, and one that was cut unless its kind is picked over. */
+const isGone = (kind: JournalKind, crop: Harvested | null): boolean =>
+  kind === 'lost' || (kind === 'cut' && !(crop !== null && isPickedOver(crop)))
 
 const DONE: Readonly<Record<JournalKind, string>> = {
   sown: 'sown',
@@ -92,9 +99,12 @@ const DONE: Readonly<Record<JournalKind, string>> = {
 
 /** All that is wrong with an entry; empty: nothing. */
 export function journalProblems(input: JournalInput, around: JournalSurroundings): JournalProblem[] {
-  return [...placeProblems(input, around), ...figureProblems(input), ...dayProblems(input, around)].concat(
+  return [
+    ...placeProblems(input, around),
+    ...figureProblems(input),
+    ...dayProblems(input, around),
     ...countProblems(input, around),
-  )
+  ]
 }
 
 function placeProblems(
@@ -176,20 +186,20 @@ function dayProblems({ kind, on }: JournalInput, { today, planting }: JournalSur
 
 function countProblems(
   { kind, plants }: JournalInput,
-  { planting, others }: JournalSurroundings,
+  { planting, crop, others }: JournalSurroundings,
 ): JournalProblem[] {
   if (plants === null || planting === null || MORE_THAN_PLANTED.has(kind)) return []
   if (plants > planting.plants) {
     return [{ field: 'plants', message: `the planting has ${plantsInWords(planting.plants)} in all` }]
   }
-  if (!GONE.has(kind)) return []
-  const gone = plantsGone(others)
+  if (!isGone(kind, crop)) return []
+  const gone = plantsGone(others, crop)
   if (gone + plants <= planting.plants) return []
   const left = Math.max(0, planting.plants - gone)
   return [
     {
       field: 'plants',
-      message: `${gone} of ${planting.plants} are cut or lost already: ${left === 0 ? 'none is' : `${left} ${left === 1 ? 'is' : 'are'}`} left`,
+      message: `${gone} of ${planting.plants} are ${isGone('cut', crop) ? 'cut or lost' : 'lost'} already: ${left === 0 ? 'none is' : `${left} ${left === 1 ? 'is' : 'are'}`} left`,
     },
   ]
 }
@@ -205,17 +215,24 @@ export interface AllGone {
 /**
  * When the last plant of a planting was cut or lost, by the numbers in its entries; null: some stand, or may.
  *
+ * @param crop     null: nobody knows it any more
  * @param entries  of the planting, by date
  */
-export function allGone(plants: number, entries: readonly JournalEntry[]): AllGone | null {
+export function allGone(
+  plants: number,
+  crop: Harvested | null,
+  entries: readonly JournalEntry[],
+): AllGone | null {
   let gone = 0
   for (const entry of entries) {
-    gone += plantsGone([entry])
+    gone += plantsGone([entry], crop)
     if (gone >= plants) return { on: entry.on, wasCut: entries.some(({ kind }) => kind === 'cut') }
   }
   return null
 }
 
-/** How many plants entries say were cut or lost; those that name no number are not counted. */
-export const plantsGone = (entries: readonly Pick<JournalEntry, 'kind' | 'plants'>[]): number =>
-  entries.reduce((sum, { kind, plants }) => sum + (GONE.has(kind) ? (plants ?? 0) : 0), 0)
+/** How many plants entries say are gone; those that name no number are not counted. */
+const plantsGone = (
+  entries: readonly Pick<JournalEntry, 'kind' | 'plants'>[],
+  crop: Harvested | null,
+): number => entries.reduce((sum, { kind, plants }) => sum + (isGone(kind, crop) ? (plants ?? 0) : 0), 0)

@@ -8,6 +8,7 @@ import type { JournalEntry, JournalKind } from '../../../shared/api/journal.js'
 import { addDays } from '../../../shared/local-time.js'
 import type { Crop, Sourced } from '../crops/crop.js'
 import type { Stage } from '../crops/stages.js'
+import { isPickedOver } from '../crops/standing.js'
 import type { PestFlight } from './pest-flight.js'
 
 export type TaskRule =
@@ -102,6 +103,20 @@ export const entriesOf = (
   { journal }: Pick<PlantingView, 'journal'>,
   ...kinds: readonly JournalKind[]
 ): JournalEntry[] => journal.filter(({ kind }) => kinds.includes(kind))
+
+/** Plants that are not cut, lost or bolted; 0 when one of these was said without a number: of all that were left. */
+export function plantsLeft(view: Pick<PlantingView, 'planting' | 'crop' | 'journal'>): number {
+  const gone = [
+    ...entriesOf(view, 'lost', 'bolted'),
+    ...(isPickedOver(view.crop) ? [] : entriesOf(view, 'cut')),
+  ]
+  if (gone.some(({ plants }) => plants === null)) return 0
+  return Math.max(0, view.planting.plants - gone.reduce((sum, { plants }) => sum + (plants ?? 0), 0))
+}
+
+/** Its heads are being cut, or nothing is left of it: it is not cared for any more. One lost plant of many ends nothing. */
+export const isPastCare = (view: Pick<PlantingView, 'planting' | 'crop' | 'journal'>): boolean =>
+  plantsLeft(view) === 0 || (!isPickedOver(view.crop) && entriesOf(view, 'cut').length > 0)
 
 /** A stage's date: reached, else the one it is expected on; null: not known. */
 export const dateOfStage = ({ reachedOn, ahead }: PlantingView, stage: Stage): string | null =>

@@ -27,7 +27,9 @@ describe('the demo’s journal', () => {
     for (const one of demoJournal({ ...input, headingOn }, planting.id, TODAY)) {
       const { id = '', ...entry } = NewJournalEntry.parse(one)
       expect(others.map((other) => other.id)).not.toContain(id)
-      expect(journalProblems(entry, { today: TODAY, planting, hasBed: true, others })).toEqual([])
+      expect(
+        journalProblems(entry, { today: TODAY, planting, crop: { forms: 'head' }, hasBed: true, others }),
+      ).toEqual([])
       others.push(JournalEntry.parse({ ...entry, id, photos: [], writtenAt: '2027-06-20T00:00:00Z' }))
     }
     const kinds = others.map(({ kind }) => kind)

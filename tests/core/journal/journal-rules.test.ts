@@ -20,6 +20,8 @@ const PLANTING: Planting = {
   finishedOn: null,
 }
 
+const HEADS = { forms: 'head' } as const
+
 const entry = (parts: object): JournalInput =>
   JournalInput.parse({ kind: 'weeded', on: TODAY, planting: 'p1', ...parts })
 
@@ -30,6 +32,7 @@ function fields(parts: object, around: Partial<JournalSurroundings> = {}): strin
   const found = journalProblems(entry(parts), {
     today: TODAY,
     planting: PLANTING,
+    crop: HEADS,
     hasBed: true,
     others: [],
     ...around,
@@ -39,7 +42,14 @@ function fields(parts: object, around: Partial<JournalSurroundings> = {}): strin
 }
 
 const said = (parts: object, around: Partial<JournalSurroundings> = {}): string =>
-  journalProblems(entry(parts), { today: TODAY, planting: PLANTING, hasBed: true, others: [], ...around })
+  journalProblems(entry(parts), {
+    today: TODAY,
+    planting: PLANTING,
+    crop: HEADS,
+    hasBed: true,
+    others: [],
+    ...around,
+  })
     .map(({ message }) => message)
     .join('; ')
 
@@ -155,12 +165,27 @@ describe('a planting is gone', () => {
       kept({ kind: 'cut', plants: 3, on: '2027-06-10' }),
       kept({ kind: 'cut', on: '2027-06-11' }),
     ]
-    expect(allGone(8, some)).toBeNull()
+    expect(allGone(8, HEADS, some)).toBeNull()
     const last = kept({ kind: 'cut', plants: 3, on: '2027-06-14' })
     const later = kept({ kind: 'note', on: '2027-06-15' })
-    expect(allGone(8, [...some, last, later])).toEqual({ on: '2027-06-14', wasCut: true })
-    expect(allGone(2, some.slice(0, 1))).toEqual({ on: '2027-05-02', wasCut: false })
-    expect(allGone(1, [])).toBeNull()
+    expect(allGone(8, HEADS, [...some, last, later])).toEqual({ on: '2027-06-14', wasCut: true })
+    expect(allGone(2, HEADS, some.slice(0, 1))).toEqual({ on: '2027-05-02', wasCut: false })
+    expect(allGone(1, HEADS, [])).toBeNull()
+  })
+
+  it('but not because plants that are picked over were all cut once: only what was lost is gone', () => {
+    const picked = [
+      kept({ kind: 'cut', plants: 8, on: '2027-06-01' }),
+      kept({ kind: 'lost', plants: 2, on: '2027-06-03' }),
+    ]
+    for (const forms of ['leaves', 'pods', 'sprouts', 'stalks'] as const) {
+      expect(allGone(8, { forms }, picked)).toBeNull()
+      expect(said({ kind: 'cut', plants: 6 }, { crop: { forms }, others: picked })).toBe('')
+      expect(said({ kind: 'lost', plants: 7 }, { crop: { forms }, others: picked })).toBe(
+        '2 of 8 are lost already: 6 are left',
+      )
+    }
+    expect(allGone(8, HEADS, picked)).toEqual({ on: '2027-06-01', wasCut: true })
   })
 })
 

@@ -87,6 +87,13 @@ describe('cutting', () => {
     ).toEqual([])
   })
 
+  it('is told once of what is picked over: whoever has begun goes on', () => {
+    const ripe = [felt('2027-06-20', 'firm')]
+    expect(cut(view({ crop: 'pea', journal: ripe }), '2027-06-21')).toHaveLength(1)
+    const picked = [...ripe, entry('cut', '2027-06-21', { plants: 4 })]
+    expect(cut(view({ crop: 'pea', journal: picked }), '2027-06-24')).toEqual([])
+  })
+
   it('is pressing when one has split', () => {
     const split = [felt('2027-06-27', 'firm'), entry('split', '2027-06-30', { plants: 1 })]
     expect(cut(view({ journal: split }), '2027-06-30')[0]).toMatchObject({

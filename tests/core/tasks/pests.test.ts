@@ -103,6 +103,19 @@ describe('a net', () => {
   })
 })
 
+it.each([
+  [
+    'one plant of many was lost',
+    view({ flights: SPRING, journal: [entry('lost', '2027-04-20', { plants: 1 })] }),
+  ],
+  ['kale is being picked', view({ crop: 'kale', flights: SPRING, journal: [entry('cut', '2027-04-20')] })],
+])('netting and looking go on while %s', (_when, planting) => {
+  expect(net(planting, '2027-04-25')).toHaveLength(1)
+  expect(pests(planting, '2027-05-01')).toHaveLength(2)
+  const netted = { ...planting, journal: [...planting.journal, entry('netted', '2027-04-21')] }
+  expect(underNet(netted, '2027-05-01')).toHaveLength(1)
+})
+
 describe('looking for pests', () => {
   it('comes some days after each begins to fly, where there is no net', () => {
     const tasks = pests(view({ flights: SPRING }), '2027-05-01')

@@ -1,6 +1,6 @@
 /** Cut what felt firm before it splits; what has split, at once. */
-import type { JournalEntry } from '../../../../shared/api/journal.js'
-import { daysAfter, entriesOf, type PlantingView, plantingTask, type Rule } from '../task.js'
+import { isPickedOver } from '../../crops/standing.js'
+import { daysAfter, entriesOf, type PlantingView, plantingTask, plantsLeft, type Rule } from '../task.js'
 
 /** How long a ripe head stands: about two weeks in summer, three to four in autumn (crops/cabbages.ts). */
 const STANDS_DAYS = { warm: 14, cool: 21 } as const
@@ -11,9 +11,10 @@ export const cut: Rule = (view) => {
   const felt = entriesOf(view, 'firmness').find((entry) => entry.firmness === 'firm') ?? null
   const split = entriesOf(view, 'split').at(-1) ?? null
   if (felt === null && split === null) return []
-  const left = plantsLeft(view)
-  if (left === 0) return []
+  if (plantsLeft(view) === 0) return []
   const cuts = entriesOf(view, 'cut')
+  // whoever has begun to pick goes on without being told
+  if (cuts.length > 0 && isPickedOver(view.crop)) return []
   const isSplit = split !== null && (felt === null || split.on >= felt.on)
   const from = isSplit ? split.on : (felt ?? split)!.on
   const isWarm = view.airMeanC === null || view.airMeanC >= WARM_C
@@ -31,16 +32,6 @@ export const cut: Rule = (view) => {
       asks: 'harvest',
     }),
   ]
-}
-
-/** Plants that were not cut, split off, lost or bolted; 0 when one of these was said of all of them. */
-function plantsLeft(view: PlantingView): number {
-  const gone = entriesOf(view, 'cut', 'lost', 'bolted')
-  if (gone.some(({ plants }) => plants === null)) return 0
-  return Math.max(
-    0,
-    view.planting.plants - gone.reduce((sum, { plants }: JournalEntry) => sum + (plants ?? 0), 0),
-  )
 }
 
 function standing({ airMeanC, crop }: PlantingView, days: number): string {

@@ -10,6 +10,7 @@ import {
   dateOfStage,
   daysAfter,
   entriesOf,
+  isPastCare,
   later,
   type PlantingView,
   plantingTask,
@@ -50,7 +51,7 @@ export const feed: Rule = (view, today) => {
   const began = beganOn(view)
   if (plan === 'none' || began === null || view.planting.finishedOn !== null) return []
   const readyOn = view.reachedOn.get('ready') ?? null
-  if (entriesOf(view, 'cut', 'bolted', 'lost').length > 0 && view.crop.forms !== 'leaves') return []
+  if (isPastCare(view)) return []
   if (readyOn !== null && readyOn <= today && view.crop.forms !== 'leaves') return []
   return [...growing(view, plan, began, today), ...atHeading(view, plan, today)]
 }

@@ -1,5 +1,6 @@
 /** Net the cabbage family before its flies and butterflies come. Other crops have nothing from a net against those. */
 import { daysBetween } from '../../../../shared/local-time.js'
+import { isPickedOver } from '../../crops/standing.js'
 import { familyOf } from '../../plan/plant-family.js'
 import { nextSeasonStart, type PestFlight } from '../pest-flight.js'
 import { EDGES, MESH } from '../pest-table.js'
@@ -8,6 +9,7 @@ import {
   dateOfStage,
   daysAfter,
   entriesOf,
+  isPastCare,
   later,
   type PlantingView,
   plantingTask,
@@ -60,12 +62,10 @@ export const net: Rule = (view, today) => {
   ]
 }
 
-/** A net just before the harvest is not worth the trouble. */
+/** A net just before the harvest is not worth the trouble, unless that goes on for weeks. */
 function isNearlyOver(view: PlantingView, today: string): boolean {
   const ready = dateOfStage(view, 'ready')
-  return (
-    (ready !== null && daysBetween(today, ready) < 14) || entriesOf(view, 'cut', 'lost', 'bolted').length > 0
-  )
+  return isPastCare(view) || (ready !== null && !isPickedOver(view.crop) && daysBetween(today, ready) < 14)
 }
 
 function windowOf(exposed: string, first: PestFlight | null): { from: string; to: string } {

@@ -1,9 +1,9 @@
 /** Look for eggs and caterpillars where the cabbage family stands without a net when its pests begin to fly. */
-
 import type { PestFlight } from '../pest-flight.js'
 import {
   daysAfter,
   entriesOf,
+  isPastCare,
   later,
   type PlantingView,
   plantingTask,
@@ -21,7 +21,7 @@ const OVER_DAYS = 28
 export const pests: Rule = (view, today) => {
   if (!isOfCabbageFamily(view) || nettedSince(view) !== null) return []
   const exposed = exposedOn(view)
-  if (exposed === null || entriesOf(view, 'cut', 'lost', 'bolted').length > 0) return []
+  if (exposed === null || isPastCare(view)) return []
   return flightsAround(view, later(exposed, today)).flatMap((flight) => look(view, flight, exposed, today))
 }
 
