@@ -32,6 +32,11 @@ describe('sowing what is planned', () => {
     expect(sow(planting, today)).toEqual([])
   })
 
+  it('is asked for on, though a note says why it was not done', () => {
+    const rain = view({ journal: [entry('note', '2027-03-02', { note: 'too wet' })] })
+    expect(sow(rain, '2027-03-05')).toHaveLength(1)
+  })
+
   const direct = { sownOn: '2027-04-20', plantedOutOn: null }
   it('in place may be brought forward when the soil is fit', () => {
     const [task] = sow(view({ crop: 'spinach', planting: direct, soilMeanC: 12 }), '2027-04-10')
@@ -116,6 +121,18 @@ describe('planting out', () => {
       journal: 'planted-out',
     })
     expect(task!.why).toBe('You planned it for 2027-04-12: 9 plants in Long bed, 40 cm apart.')
+  })
+
+  it('is not done because seedlings under cover were watered, fed, looked at or lost', () => {
+    const journal = [
+      entry('watered', '2027-04-02'),
+      entry('fed', '2027-04-05'),
+      entry('pests-seen', '2027-04-06'),
+      entry('lost', '2027-04-07', { plants: 2 }),
+    ]
+    expect(plantOut(view({ journal }), '2027-04-10')).toHaveLength(1)
+    const allLost = [...journal, entry('lost', '2027-04-08', { plants: 7 })]
+    expect(plantOut(view({ journal: allLost }), '2027-04-10')).toEqual([])
   })
 
   it('is done when the journal says so, or speaks of what only plants in a bed do', () => {

@@ -1,17 +1,30 @@
 /** Plant out on the planned date. */
+import type { JournalKind } from '../../../../shared/api/journal.js'
 import { daysBetween } from '../../../../shared/local-time.js'
-import { daysAfter, plantingTask, type Rule } from '../task.js'
+import { daysAfter, plantingTask, plantsLeft, type Rule } from '../task.js'
 import { FORGOTTEN_AFTER_DAYS } from './sow.js'
 
 const WINDOW_DAYS = 7
 /** What is done to plants before they stand in the bed says nothing of whether they do. */
-const BEFORE = new Set(['sown', 'pricked-out', 'hardened-off', 'emerged', 'first-leaves', 'note'])
+const BEFORE: ReadonlySet<JournalKind> = new Set([
+  'sown',
+  'pricked-out',
+  'hardened-off',
+  'emerged',
+  'first-leaves',
+  'fed',
+  'watered',
+  'pests-seen',
+  'lost',
+  'note',
+])
 
 export const plantOut: Rule = (view, today) => {
   const { planting, name, bed } = view
   const { plantedOutOn, plants, spacingM } = planting
   if (plantedOutOn === null || daysBetween(plantedOutOn, today) > FORGOTTEN_AFTER_DAYS) return []
-  if (view.journal.some((entry) => entry.planting === planting.id && !BEFORE.has(entry.kind))) return []
+  const own = view.journal.filter((entry) => entry.planting === planting.id)
+  if (plantsLeft(view) === 0 || own.some(({ kind }) => !BEFORE.has(kind))) return []
   const cm = Math.round(spacingM * 100)
   return [
     plantingTask(view, 'plant-out', 1, {

@@ -18,9 +18,10 @@ export const sow: Rule = (view, today) => {
   const { sownOn, plantedOutOn } = planting
   if (sownOn === null || daysBetween(sownOn, today) > FORGOTTEN_AFTER_DAYS) return []
   if (plantedOutOn !== null && plantedOutOn <= today) return []
-  // whatever else was noted of it since shows that it was sown
-  if (view.journal.some((entry) => entry.planting === planting.id && entry.on >= sownOn)) return []
   if (entriesOf(view, 'sown').length > 0) return []
+  // whatever else was done to it since shows that it was sown; a note may say why it was not
+  const since = view.journal.filter((entry) => entry.planting === planting.id && entry.on >= sownOn)
+  if (since.some(({ kind }) => kind !== 'note')) return []
   const isInPlace = plantedOutOn === null
   const soil = isInPlace ? soilWords(view) : null
   const isSoonFit = soil?.verdict === 'fit' && daysBetween(today, sownOn) <= SOONER_DAYS
