@@ -32,7 +32,7 @@ export interface PestFlight {
   readonly countedFrom: string
   /** so far; 0 in a season that has not begun */
   readonly doneC: number
-  /** days of that sum that were not measured and taken from the usual temperatures */
+  /** days that were not measured and taken from the usual temperatures, until it was reached */
   readonly usualDays: number
   /** days that could not be filled: the sum is a lower bound */
   readonly openDays: number
@@ -126,7 +126,7 @@ function sumSoFar({ pest, days, today, normals }: FlightInput): {
     if (minC !== null && maxC !== null && coverage >= COMPLETE_COVERAGE) doneC += airWarmth(minC, maxC, baseC)
     else if (normals !== null) {
       doneC += airWarmth(usualOn(normals.minC, date), usualOn(normals.maxC, date), baseC)
-      usualDays++
+      if (reachedOn === null) usualDays++
     } else if (reachedOn === null) openDays++
     if (reachedOn === null && doneC >= pest.firstFlightC.value) reachedOn = date
   }

@@ -51,6 +51,14 @@ describe('when pests fly', () => {
     expect(pestFlight(input({ days: warm }))).toMatchObject({ reachedOn: '2027-01-17', expectedOn: null })
   })
 
+  it('speaks of days taken from normals only up to then', () => {
+    const measured = days('2027-01-01', '2027-01-20', BASE, BASE + 20)
+    const since = days('2027-01-21', '2027-04-11', null, null)
+    const flight = pestFlight(input({ days: [...measured, ...since], normals: NORMALS }))
+    expect(flight).toMatchObject({ reachedOn: '2027-01-17', usualDays: 0 })
+    expect(flight.words).not.toContain('normals')
+  })
+
   it('spreads over the ways in which the year may go on', () => {
     // 66.7 °C·d are missing: 7, 14 and 34 days at these paces
     const sequences = [10, 5, 2].map((perDay) => new Float64Array(200).fill(perDay))
