@@ -30,8 +30,8 @@ const MEASURES: readonly { readonly value: Measure; readonly step: number }[] = 
 /** What is drawn, with its unit: the plots' axes have figures only. */
 const measureWords = (measure: Measure, unit: TempUnit): string =>
   ({
-    sun: 'sun, h a day, the week around',
-    warmth: `mean temperature, °${unit}, the week around`,
+    sun: 'sun a day over a week, h',
+    warmth: `mean temperature of a week, °${unit}`,
     'degree-days': `degree days added up, °${unit}·d`,
     heat: 'heat added up, h',
   })[measure]

@@ -22,7 +22,7 @@ function Stages({ one }: { readonly one: ReviewPlanting }) {
   return (
     <ScrollTable label="Its stages">
       <table class="stage-shares">
-        <caption>Its stages, as degree days and the journal have them</caption>
+        <caption>Stages by degree days and journal</caption>
         <thead>
           <tr>
             <th scope="col">stage</th>

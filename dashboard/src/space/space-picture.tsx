@@ -71,23 +71,29 @@ function marksOf(first: number | undefined, second: number | undefined): Mark[] 
 /** Measured distances under the bed, from its left end. */
 function MarksUnder({ marks, frame, unit }: Pick<PartProps, 'frame' | 'unit'> & { marks: readonly Mark[] }) {
   const y = frame.height - MARGIN.bottom + 14
+  const parts = marks.map(({ fromM, toM }) => {
+    const [a, b] = [frame.left + fromM * frame.pxPerM, frame.left + toM * frame.pxPerM]
+    const text = showLength(toM - fromM, unit)
+    return { fromM, a, b, text, isWide: b - a >= text.length * LETTER_PX }
+  })
+  const isEachWide = parts.every(({ isWide }) => isWide)
   return (
     <g class="space-mark">
-      {marks.map(({ fromM, toM }) => {
-        const [a, b] = [frame.left + fromM * frame.pxPerM, frame.left + toM * frame.pxPerM]
-        const text = showLength(toM - fromM, unit)
-        const isWide = b - a >= text.length * LETTER_PX || marks.length === 1
-        return (
-          <g key={fromM}>
-            <path d={`M${a} ${y - 4}v8M${a} ${y}H${b}M${b} ${y - 4}v8`} />
-            {isWide && (
-              <text x={(a + b) / 2} y={y + 16} text-anchor="middle" class="tick">
-                {text}
-              </text>
-            )}
-          </g>
-        )
-      })}
+      {parts.map(({ fromM, a, b, text }) => (
+        <g key={fromM}>
+          <path d={`M${a} ${y - 4}v8M${a} ${y}H${b}M${b} ${y - 4}v8`} />
+          {isEachWide && (
+            <text x={(a + b) / 2} y={y + 16} text-anchor="middle" class="tick">
+              {text}
+            </text>
+          )}
+        </g>
+      ))}
+      {!isEachWide && (
+        <text x={(parts.at(-1)?.b ?? 0) + 8} y={y + 4} class="tick">
+          {parts.map(({ text }) => text).join(', then ')}
+        </text>
+      )}
     </g>
   )
 }
