@@ -47,8 +47,12 @@ const MOST_NAME_CHARACTERS = 80
 /** @param now UTC ms */
 export function mqttLogins(book: DoorBook, topics: NodeTopics, now: () => number): MqttLogins {
   // told to the owner who waits for a node's first word; one entry a credential, so no stranger can fill it
-  const wrong = new Map<string, { total: number; latestMs: number }>()
+  const wrong = new Map<string, { digest: string; total: number; latestMs: number }>()
   let unknownUser: RefusedLogins['unknownUser'] = null
+  const refuseUnknown = (username: string): null => {
+    unknownUser = { username: username.slice(0, MOST_NAME_CHARACTERS), latestMs: now() }
+    return null
+  }
 
   function nodeRights(garden: string, node: string, digest: string): MqttRights {
     const key = `${garden}/${node}`
@@ -67,11 +71,9 @@ export function mqttLogins(book: DoorBook, topics: NodeTopics, now: () => number
 
   return {
     mqttLogin({ clientId, username, password }) {
-      if (username === null || password === null) {
-        unknownUser = { username: (username ?? '').slice(0, MOST_NAME_CHARACTERS), latestMs: now() }
-        return null
-      }
-      const digest = digestOf(password)
+      if (username === null) return refuseUnknown('')
+      // nobody has an empty one
+      const digest = digestOf(password ?? '')
       if (username === TOKEN_USER) {
         const token = book.tokenByDigest.get(digest)
         if (token === undefined) return null
@@ -87,12 +89,12 @@ export function mqttLogins(book: DoorBook, topics: NodeTopics, now: () => number
       const key = username.includes('/') ? username : `${FIRST_GARDEN}/${username}`
       const known = book.credentialByNode.get(key)
       const isRight = isSameDigest(digest, known?.digest ?? NOBODY)
-      if (known === undefined) {
-        unknownUser = { username: username.slice(0, MOST_NAME_CHARACTERS), latestMs: now() }
-        return null
-      }
+      if (known === undefined) return refuseUnknown(username)
       if (!isRight) {
-        wrong.set(key, { total: (wrong.get(key)?.total ?? 0) + 1, latestMs: now() })
+        const before = wrong.get(key)
+        // what tried an earlier password says nothing of the present one
+        const total = before?.digest === known.digest ? before.total + 1 : 1
+        wrong.set(key, { digest: known.digest, total, latestMs: now() })
         return null
       }
       wrong.delete(key)
@@ -102,10 +104,9 @@ export function mqttLogins(book: DoorBook, topics: NodeTopics, now: () => number
     refusedLogins(garden, node) {
       const key = `${garden}/${node}`
       const attempts = wrong.get(key)
-      const madeAtMs = book.credentialByNode.get(key)?.createdAtMs
-      // what tried an earlier password says nothing of the present one
-      const isCurrent = attempts !== undefined && madeAtMs !== undefined && attempts.latestMs >= madeAtMs
-      return { wrongPassword: isCurrent ? { ...attempts } : null, unknownUser }
+      const isCurrent = attempts !== undefined && attempts.digest === book.credentialByNode.get(key)?.digest
+      const wrongPassword = isCurrent ? { total: attempts.total, latestMs: attempts.latestMs } : null
+      return { wrongPassword, unknownUser }
     },
   }
 }

@@ -144,6 +144,29 @@ describe('nodes at the door', () => {
     await second.endAsync(true)
   })
 
+  it('has its owner told who tried in vain: with a wrong password, with none, under a name that nobody has', async () => {
+    const told = async () => (await owner.ask('GET', 'gardens/home/nodes/dove/connection')).body
+    const refuse = (username: string, password?: string) =>
+      expect(connectNode(closed, username, password)).rejects.toThrow()
+    await owner.ask('POST', 'gardens/home/nodes/dove/credential')
+    expect((await told()).wrongPasswords).toBeNull()
+    await refuse('home/dove', 'wrong')
+    await refuse('dove')
+    await refuse('home/pigeon', 'wrong')
+    expect(await told()).toMatchObject({
+      password: 'own',
+      wrongPasswords: { total: 2 },
+      unknownUser: { username: 'home/pigeon' },
+    })
+    // of another password it has nothing to say yet
+    const { body } = await owner.ask('POST', 'gardens/home/nodes/dove/credential')
+    expect((await told()).wrongPasswords).toBeNull()
+    await refuse('home/dove', 'wrong')
+    expect((await told()).wrongPasswords.total).toBe(1)
+    await (await connectNode(closed, 'home/dove', body.password)).endAsync(true)
+    expect((await told()).wrongPasswords).toBeNull()
+  })
+
   it('is told its password once and its topics with it', async () => {
     const { body } = await owner.ask('POST', 'gardens/home/nodes/owl/credential')
     expect(body).toMatchObject({
