@@ -349,6 +349,20 @@ describe('the address for history', () => {
     await app.close()
   })
 
+  it('stores nothing of a table whose size alone is too much', async () => {
+    // more than a commit of readings before what is too much
+    const rows = Array.from({ length: 6_000 }, (_, i) => `${new Date(i * 60_000).toISOString()},1,2\n`).join(
+      '',
+    )
+    const padding = `# ${'x'.repeat(50_000)}\n`.repeat(340)
+    expect(await send(HEADER + rows + padding, 'text/csv', '?node=large')).toMatchObject({
+      status: 413,
+      body: { code: 'BODY_TOO_LARGE', detail: expect.stringMatching(/16 MiB/) },
+    })
+    const { store } = api.deps
+    expect((await store.listSeries('home')).filter(({ node }) => node === 'large')).toEqual([])
+  })
+
   it('does not unpack without end', async () => {
     const bomb = gzipSync(
       Buffer.concat([Buffer.from(HEADER), Buffer.from(`# ${'x'.repeat(50_000)}\n`.repeat(360))]),

@@ -53,6 +53,8 @@ const isBytes = (body: unknown): body is AsyncIterable<Uint8Array> =>
 export function takeCsv(app: Api): void {
   app.addContentTypeParser(TYPES, (request, payload, done) => {
     const isPacked = request.headers['content-type']?.startsWith('application/gzip') === true
+    // known beforehand: nothing of it is stored
+    if (Number(request.headers['content-length']) > MOST_BYTES) return done(tooLarge())
     const limited = limit(MOST_BYTES)
     const unpacked = isPacked ? payload.pipe(createGunzip()) : payload
     // whichever of them fails, the last one says so: to its reader, who may come later, so nobody need listen yet
@@ -63,12 +65,14 @@ export function takeCsv(app: Api): void {
   })
 }
 
+const tooLarge = (): ApiProblem => new ApiProblem('BODY_TOO_LARGE', 'more than 16 MiB: send it in parts')
+
 function limit(mostBytes: number): Transform {
   let bytes = 0
   return new Transform({
     transform(chunk: Buffer, _encoding, done) {
       bytes += chunk.length
-      if (bytes > mostBytes) done(new ApiProblem('BODY_TOO_LARGE', 'more than 16 MiB: send it in parts'))
+      if (bytes > mostBytes) done(tooLarge())
       else done(null, chunk)
     },
   })
