@@ -12,7 +12,7 @@ export function handleErrors(app: Api): void {
 
 /** Also for errors that fastify meets before it has found a route. */
 export function sendProblem(error: unknown, request: FastifyRequest, reply: FastifyReply): FastifyReply {
-  const problem = toProblem(error)
+  const problem = toProblem(error, request)
   if (problem.status >= 500) {
     const level = problem.code === 'INTERNAL' ? 'error' : 'warn'
     request.log[level]({ err: error, method: request.method, url: withoutKey(request.url) }, problem.detail)
@@ -31,7 +31,7 @@ export function sendProblem(error: unknown, request: FastifyRequest, reply: Fast
 /** The key of a calendar's address belongs in no log. */
 const withoutKey = (url: string): string => url.replace(/([?&]key=)[^&]*/g, '$1…')
 
-function toProblem(error: unknown): ApiProblem {
+function toProblem(error: unknown, request: FastifyRequest): ApiProblem {
   if (error instanceof ApiProblem) return error
   if (error instanceof DoorError) return fromDoor(error)
   if (error instanceof GardenError) return fromGarden(error)
@@ -50,7 +50,10 @@ function toProblem(error: unknown): ApiProblem {
   }
   switch (code) {
     case 'FST_ERR_CTP_BODY_TOO_LARGE':
-      return new ApiProblem('BODY_TOO_LARGE', 'the request is larger than 64 KiB')
+      return new ApiProblem(
+        'BODY_TOO_LARGE',
+        `the request is larger than ${inKiB(request.routeOptions.bodyLimit)} KiB`,
+      )
     case 'FST_ERR_CTP_INVALID_MEDIA_TYPE':
       return new ApiProblem('UNSUPPORTED_MEDIA_TYPE', 'the body is not application/json')
     case 'FST_ERR_CTP_EMPTY_JSON_BODY':
@@ -68,6 +71,8 @@ function toProblem(error: unknown): ApiProblem {
   }
   return new ApiProblem('INTERNAL', 'unexpected failure; the hub log says more')
 }
+
+const inKiB = (bytes: number): number => Math.round(bytes / 1024)
 
 function fromDoor({ code, field, message }: DoorError): ApiProblem {
   const problems = field === null ? [] : [{ field, message }]

@@ -180,7 +180,7 @@ export const PROBLEMS = {
   BODY_TOO_LARGE: {
     status: 413,
     title: 'The request is too large',
-    remedy: 'Send at most 64 KiB.',
+    remedy: 'Send less at once: 64 KiB, or what the address says that it takes (see /api/v1/openapi.json).',
   },
   PHOTO_TOO_LARGE: {
     status: 413,
