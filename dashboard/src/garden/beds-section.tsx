@@ -5,6 +5,7 @@ import { mayChange } from '../state/access.js'
 import { beds } from '../state/garden.js'
 import { lengthUnit } from '../state/preferences.js'
 import { BedForm, kindWord } from './bed-form.js'
+import { FoldedItem } from './folded-item.js'
 
 export function BedsSection() {
   const known = beds.state.value.value ?? []
@@ -13,21 +14,24 @@ export function BedsSection() {
       <h3 id="beds-heading">Beds</h3>
       {known.length === 0 && !mayChange.value && <p>No bed has been told yet.</p>}
       {known.map((bed) => (
-        <details key={bed.id} class="item">
-          <summary>
-            <b>{bed.name}</b>, {kindWord(bed.kind)}, {bedSizeText(bed, lengthUnit.value)}
-          </summary>
+        <FoldedItem
+          key={bed.id}
+          summary={
+            <>
+              <b>{bed.name}</b>, {kindWord(bed.kind)}, {bedSizeText(bed, lengthUnit.value)}
+            </>
+          }
+        >
           <p class="beside">
             <a href={bedPath(bed.id)}>Its charts and days</a>
           </p>
           <BedForm bed={bed} />
-        </details>
+        </FoldedItem>
       ))}
       {mayChange.value && (
-        <details class="item" open={known.length === 0}>
-          <summary>Add a bed</summary>
+        <FoldedItem summary="Add a bed" isOpen={known.length === 0}>
           <BedForm key={known.length} bed={null} />
-        </details>
+        </FoldedItem>
       )}
     </section>
   )

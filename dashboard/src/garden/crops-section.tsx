@@ -4,6 +4,7 @@ import { call } from '../api/client.js'
 import { mayChange } from '../state/access.js'
 import { crops, inGarden } from '../state/garden.js'
 import { ChoiceField, FormFrame, TextField } from './fields.js'
+import { FoldedItem } from './folded-item.js'
 import { adjustmentField, ownCropInput, packetDaysOf } from './own-crop.js'
 import { RemoveButton } from './remove-button.js'
 import { slugOf } from './slug.js'
@@ -126,19 +127,22 @@ export function CropsSection() {
         changed later, here or on the page of a planting.
       </p>
       {own.map((crop) => (
-        <details key={crop.id} class="item">
-          <summary>
-            <b>{crop.name}</b>, made from{' '}
-            {library.find(({ id }) => id === crop.basedOn)?.name ?? crop.basedOn}
-          </summary>
+        <FoldedItem
+          key={crop.id}
+          summary={
+            <>
+              <b>{crop.name}</b>, made from{' '}
+              {library.find(({ id }) => id === crop.basedOn)?.name ?? crop.basedOn}
+            </>
+          }
+        >
           <CropForm own={crop} library={library} taken={taken} />
-        </details>
+        </FoldedItem>
       ))}
       {mayChange.value && (
-        <details class="item">
-          <summary>Add a crop</summary>
+        <FoldedItem summary="Add a crop">
           <CropForm key={own.length} own={null} library={library} taken={taken} />
-        </details>
+        </FoldedItem>
       )}
     </section>
   )

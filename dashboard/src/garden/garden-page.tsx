@@ -21,7 +21,16 @@ export function GardenPage() {
     if (isSetUp) for (const part of PARTS) void part.reload()
   }, [isSetUp])
 
+  const isKnown = PARTS.every((part) => part.state.value.value !== null)
   const failed = [beds, ...PARTS].find((part) => part.state.value.failure !== null)
+  // set whole: a part that came after the others would push them about
+  if (isSetUp && !isKnown && failed === undefined)
+    return (
+      <>
+        <h2>The garden</h2>
+        <p class="waiting">One moment …</p>
+      </>
+    )
   return (
     <>
       <h2>The garden</h2>

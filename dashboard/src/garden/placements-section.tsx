@@ -9,6 +9,7 @@ import { bedName, beds, inGarden, nodes, placements, timeZone, today } from '../
 import { clockStyle } from '../state/preferences.js'
 import { nowMs } from '../state/present.js'
 import { ChoiceField, FormFrame, TextField } from './fields.js'
+import { FoldedItem } from './folded-item.js'
 import { RemoveButton } from './remove-button.js'
 import { FieldProblem, textIn, useForm } from './use-form.js'
 import { fromWallTime, toWallTime } from './wall-time.js'
@@ -133,16 +134,20 @@ export function PlacementsSection() {
         const own = places.filter((p) => p.node === node.id)
         const current = own.find((p) => stands(p, atMs)) ?? null
         return (
-          <details key={node.id} class="item">
-            <summary>
-              <b>{node.name ?? node.id}</b>{' '}
-              {current === null
-                ? 'stands in no bed: its readings count for none'
-                : `in ${bedName(current.bed)} since ${dayMonthYear(localDate(Date.parse(current.from), timeZone.value))}, ${clockTime(Date.parse(current.from), timeZone.value, clockStyle.value)}`}
-            </summary>
+          <FoldedItem
+            key={node.id}
+            summary={
+              <>
+                <b>{node.name ?? node.id}</b>{' '}
+                {current === null
+                  ? 'stands in no bed: its readings count for none'
+                  : `in ${bedName(current.bed)} since ${dayMonthYear(localDate(Date.parse(current.from), timeZone.value))}, ${clockTime(Date.parse(current.from), timeZone.value, clockStyle.value)}`}
+              </>
+            }
+          >
             <MoveForm key={current?.id ?? 'none'} node={node} current={current} />
             <History places={own} />
-          </details>
+          </FoldedItem>
         )
       })}
     </section>

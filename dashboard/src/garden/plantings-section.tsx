@@ -7,6 +7,7 @@ import { plantingPath } from '../routes.js'
 import { mayChange } from '../state/access.js'
 import { bedName, beds, cropName, crops, plantings, timeZone } from '../state/garden.js'
 import { nowMs } from '../state/present.js'
+import { FoldedItem } from './folded-item.js'
 import { PlantingForm } from './planting-form.js'
 import { prefillFrom } from './planting-prefill.js'
 import { hasDraft } from './use-form.js'
@@ -45,23 +46,26 @@ export function PlantingsSection() {
     <section aria-labelledby="plantings-heading">
       <h3 id="plantings-heading">Plantings</h3>
       {known.map((planting) => (
-        <details key={planting.id} class="item">
-          <summary>
-            <b>{cropName(planting.crop)}</b>
-            {planting.variety !== null && ` ‘${planting.variety}’`} in {bedName(planting.bed)},{' '}
-            {since(planting, date)}
-          </summary>
+        <FoldedItem
+          key={planting.id}
+          summary={
+            <>
+              <b>{cropName(planting.crop)}</b>
+              {planting.variety !== null && ` ‘${planting.variety}’`} in {bedName(planting.bed)},{' '}
+              {since(planting, date)}
+            </>
+          }
+        >
           <p>
             <a href={plantingPath(planting.id)}>How it grows</a>
           </p>
           <PlantingForm planting={planting} />
-        </details>
+        </FoldedItem>
       ))}
       {mayChange.value && (
-        <details class="item" ref={entry} open={isFirst || isAsked || isBegun}>
-          <summary>Add a planting</summary>
+        <FoldedItem summary="Add a planting" box={entry} isOpen={isFirst || isAsked || isBegun}>
           <PlantingForm key={known.length} planting={null} takesAddress />
-        </details>
+        </FoldedItem>
       )}
     </section>
   )
