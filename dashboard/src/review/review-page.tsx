@@ -4,6 +4,7 @@ import type { SeasonReview } from '../../../shared/api/review.js'
 import { isDate, localDate } from '../../../shared/local-time.js'
 import { Failure } from '../parts/failure.js'
 import { Trouble } from '../parts/trouble.js'
+import { useOneByOne } from '../parts/use-one-by-one.js'
 import { go } from '../routes.js'
 import { garden, timeZone } from '../state/garden.js'
 import { lengthUnit, tempUnit } from '../state/preferences.js'
@@ -104,6 +105,9 @@ function Reviewed({ review, address }: { readonly review: SeasonReview; readonly
   const name = garden.value?.name ?? 'Garden'
   const period = periodText(review.from, review.to)
   const { plantings } = review
+  // the plantings, and what compares them
+  const drawn = useOneByOne(plantings.length + 1)
+  const isWhole = drawn === plantings.length + 1
   const told = standingOut(review, tempUnit.value)
 
   function save(): void {
@@ -134,18 +138,18 @@ function Reviewed({ review, address }: { readonly review: SeasonReview; readonly
       )}
       {address.planting === null && <HeadsSection review={review} />}
       <p class="keep not-in-file">
-        <button type="button" onClick={() => print()}>
+        <button type="button" disabled={!isWhole} onClick={() => print()}>
           Print
         </button>{' '}
-        <button type="button" onClick={save}>
+        <button type="button" disabled={!isWhole} onClick={save}>
           Save as a file
         </button>{' '}
         <span class="hint">The file needs no connection and no program but a browser.</span>
       </p>
-      {plantings.map((one) => (
+      {plantings.slice(0, drawn).map((one) => (
         <PlantingReview key={one.planting} one={one} head={`${name} · ${period}`} />
       ))}
-      {address.planting === null && review.beds.some(({ days }) => days.date.length > 1) && (
+      {isWhole && address.planting === null && review.beds.some(({ days }) => days.date.length > 1) && (
         <ComparisonPlots review={review} />
       )}
     </div>
@@ -178,7 +182,7 @@ export function ReviewPage() {
             ` ${progress.done} of ${progress.of} parts done; the first time takes a while.`}
         </p>
       )}
-      {review !== null && <Reviewed review={review} address={address} />}
+      {review !== null && <Reviewed key={`${review.from}/${review.to}`} review={review} address={address} />}
     </section>
   )
 }
