@@ -1,15 +1,16 @@
 /** Beneath the coordinates: what lies near them, and whose clock is kept there; the reader's own choice of zone stays. */
-import { useEffect, useMemo, useRef } from 'preact/hooks'
+import { useEffect } from 'preact/hooks'
 import type { Place, Places } from '../../../shared/api/places.js'
 import { get } from '../api/client.js'
 import { clockTime } from '../format/local-clock.js'
 import { type Form, textIn } from '../garden/use-form.js'
 import { clockStyle } from '../state/preferences.js'
 import { nowMs } from '../state/present.js'
-import { resource } from '../state/resource.js'
+import { useAnswer } from '../state/use-answer.js'
 import { angleIn } from './coordinates.js'
 import { placeWords } from './place-search.js'
 
+/** Typing pauses so long before the hub is asked, ms. */
 const PAUSE_MS = 300
 /** A town farther off than this says nothing about the place, km. */
 const NEAR_KM = 60
@@ -41,26 +42,14 @@ function nearWords(town: Place): string {
 
 export function ClockThere({ form }: { readonly form: Form }) {
   const near = queryOf(form)
-  const wanted = useRef(near)
-  const found = useMemo(
-    () =>
-      resource<Places>((signal) =>
-        get(`/places?${new URLSearchParams({ near: wanted.current ?? '' })}`, signal),
-      ),
-    [],
+  const found = useAnswer<Places>(
+    near,
+    (asked, signal) => get(`/places?${new URLSearchParams({ near: asked })}`, signal),
+    { pauseMs: PAUSE_MS },
   )
   const { value } = found.state.value
   const zoneThere = near === null ? null : (value?.timeZone ?? null)
   const isOwnChoice = form.values.zoneBy === 'hand'
-  useEffect(() => {
-    wanted.current = near
-    if (near === null) {
-      found.clear()
-      return undefined
-    }
-    const timer = setTimeout(() => void found.reload(), PAUSE_MS)
-    return () => clearTimeout(timer)
-  }, [near, found])
   useEffect(() => {
     if (zoneThere !== null && !isOwnChoice && form.values.timeZone !== zoneThere)
       form.set('timeZone', zoneThere)

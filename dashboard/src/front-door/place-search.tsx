@@ -1,11 +1,10 @@
 /** A town by the beginning of its name, from the list that the hub carries with it. */
-import { useEffect, useMemo, useRef } from 'preact/hooks'
 import type { Place, Places } from '../../../shared/api/places.js'
 import { get } from '../api/client.js'
 import { TextField } from '../garden/fields.js'
 import { type Form, textIn } from '../garden/use-form.js'
 import { Failure } from '../parts/failure.js'
-import { resource } from '../state/resource.js'
+import { useAnswer } from '../state/use-answer.js'
 
 /** Typing pauses so long before the hub is asked, ms. */
 const PAUSE_MS = 200
@@ -24,20 +23,11 @@ interface PlaceSearchProps {
 export function PlaceSearch({ form, onChosen }: PlaceSearchProps) {
   const asked = textIn(form.values, 'town').slice(0, MOST_LETTERS)
   const isAsked = asked.length >= FEWEST_LETTERS && asked !== form.values.chosenTown
-  const wanted = useRef(asked)
-  const found = useMemo(
-    () => resource<Places>((signal) => get(`/places?${new URLSearchParams({ q: wanted.current })}`, signal)),
-    [],
+  const found = useAnswer<Places>(
+    isAsked ? asked : null,
+    (q, signal) => get(`/places?${new URLSearchParams({ q })}`, signal),
+    { pauseMs: PAUSE_MS },
   )
-  useEffect(() => {
-    wanted.current = asked
-    if (!isAsked) {
-      found.clear()
-      return undefined
-    }
-    const timer = setTimeout(() => void found.reload(), PAUSE_MS)
-    return () => clearTimeout(timer)
-  }, [asked, isAsked, found])
   const { value, failure } = found.state.value
   const places = value?.places ?? []
   return (

@@ -1,12 +1,12 @@
 /** Beneath the planting form: how many have room, told while it is filled in, and the word that tight is meant. */
-import { useEffect, useId, useMemo, useRef } from 'preact/hooks'
+import { useId } from 'preact/hooks'
 import type { Space } from '../../../shared/api/space.js'
 import { get } from '../api/client.js'
 import { numberWord } from '../format/durations.js'
 import { bareSpacing, type LengthUnit, lengthIn, showLength } from '../format/lengths.js'
 import { spacePath } from '../space/space-address.js'
 import { bedName, inGarden } from '../state/garden.js'
-import { resource } from '../state/resource.js'
+import { useAnswer } from '../state/use-answer.js'
 import { type Form, textIn, type Values } from './use-form.js'
 
 /** Typing pauses so long before the hub is asked, ms. */
@@ -44,20 +44,9 @@ function roomSentence(space: Space, unit: LengthUnit): string {
 
 export function PlantingRoom(props: PlantingRoomProps) {
   const query = queryOf(props)
-  const asked = useRef(query)
-  const answer = useMemo(
-    () => resource<Space>((signal) => get(inGarden(`/space?${asked.current}`), signal)),
-    [],
-  )
-  useEffect(() => {
-    asked.current = query
-    if (query === null) {
-      answer.clear()
-      return undefined
-    }
-    const timer = setTimeout(() => void answer.reload(), PAUSE_MS)
-    return () => clearTimeout(timer)
-  }, [query, answer])
+  const answer = useAnswer<Space>(query, (asked, signal) => get(inGarden(`/space?${asked}`), signal), {
+    pauseMs: PAUSE_MS,
+  })
   const { value: space, failure } = answer.state.value
   return (
     <p class="planting-room" role="status">

@@ -1,6 +1,6 @@
 /** Which bed: ranked for the week that is read, each with its reasons and a way to plant it there. */
-import { useEffect, useMemo, useRef } from 'preact/hooks'
 import type { PlanBeds, PlanWay, PlanWeek } from '../../../shared/api/plan.js'
+import { get } from '../api/client.js'
 import { dayMonthYear } from '../format/local-clock.js'
 import { temperaturesInText } from '../format/units.js'
 import { plantingFormPath } from '../garden/planting-prefill.js'
@@ -8,9 +8,10 @@ import { Failure } from '../parts/failure.js'
 import { withDates } from '../planting/planting-words.js'
 import { spacePath } from '../space/space-address.js'
 import { mayChange } from '../state/access.js'
+import { inGarden } from '../state/garden.js'
 import { tempUnit } from '../state/preferences.js'
-import { resource } from '../state/resource.js'
-import { type Asked, fetchBeds } from './plan-data.js'
+import { useAnswer } from '../state/use-answer.js'
+import { type Asked, bedsQuery } from './plan-data.js'
 
 interface BedChoiceProps {
   readonly asked: Asked
@@ -23,29 +24,13 @@ interface BedChoiceProps {
 /** Reading week after week by arrow key asks only for the one that it rests on, ms. */
 const REST_MS = 400
 
-interface Question {
-  readonly asked: Asked
-  readonly way: PlanWay
-  readonly sowOn: string
-}
-
 export function BedChoice({ asked, way, week, bed }: BedChoiceProps) {
-  const question = useRef<Question>({ asked, way, sowOn: week.sowOn })
-  const ranked = useMemo(
-    () =>
-      resource<PlanBeds>((signal) => {
-        const { asked, way, sowOn } = question.current
-        return fetchBeds(asked, way, sowOn, signal)
-      }),
-    [],
+  const ranked = useAnswer<PlanBeds>(
+    bedsQuery(asked, way, week.sowOn),
+    (query, signal) => get(inGarden(`/plan/beds?${query}`), signal),
+    { pauseMs: REST_MS },
   )
   const { value, failure } = ranked.state.value
-  const key = [asked.crop, asked.basis, way, week.sowOn].join('/')
-  useEffect(() => {
-    question.current = { asked, way, sowOn: week.sowOn }
-    const timer = setTimeout(() => void ranked.reload(), ranked.state.peek().value === null ? 0 : REST_MS)
-    return () => clearTimeout(timer)
-  }, [key, ranked])
 
   return (
     <section class="plan-part plan-beds" aria-labelledby="plan-beds-heading">

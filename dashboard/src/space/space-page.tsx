@@ -1,5 +1,5 @@
 /** Room for plants: how many a bed or container holds, drawn to scale, with what becomes of the heads. */
-import { useEffect, useMemo, useRef, useState } from 'preact/hooks'
+import { useEffect, useState } from 'preact/hooks'
 import type { Space, SpaceLayout } from '../../../shared/api/space.js'
 import { ApiFailure, get } from '../api/client.js'
 import { bareSpacing, type LengthUnit, lengthIn, lengthsInText, spacingText } from '../format/lengths.js'
@@ -8,7 +8,7 @@ import { Failure } from '../parts/failure.js'
 import { Switch } from '../parts/switch.js'
 import { beds, crops, inGarden } from '../state/garden.js'
 import { lengthUnit } from '../state/preferences.js'
-import { resource } from '../state/resource.js'
+import { useAnswer } from '../state/use-answer.js'
 import { spaceAddressIn, spacePath } from './space-address.js'
 import { PATTERN_WORDS, SpaceForm } from './space-form.js'
 import { fieldsIn, firstFields, questionOf, type SpaceFields } from './space-question.js'
@@ -27,22 +27,6 @@ function hubProblems(failure: unknown, unit: LengthUnit): ReadonlyMap<string, st
   return new Map(told.map(({ field, message }) => [field, lengthsInText(message, unit)]))
 }
 
-/** The answer to the newest question; the one before stays until it is there. */
-function useSpace(query: string | null) {
-  const asked = useRef(query)
-  const answer = useMemo(
-    () => resource<Space>((signal) => get(inGarden(`/space?${asked.current}`), signal)),
-    [],
-  )
-  useEffect(() => {
-    asked.current = query
-    if (query === null) return undefined
-    const timer = setTimeout(() => void answer.reload(), answer.state.peek().value === null ? 0 : PAUSE_MS)
-    return () => clearTimeout(timer)
-  }, [query, answer])
-  return answer
-}
-
 function Room() {
   const known = beds.state.value.value ?? []
   const grown = crops.state.value.value ?? []
@@ -59,7 +43,11 @@ function Room() {
   const bed = known.find((one) => one.id === fields.bed) ?? null
   const crop = grown.find((one) => one.id === fields.crop)
   const { question, problems } = questionOf(fields, bed, crop?.spacingM ?? null, unit)
-  const answer = useSpace(question?.query ?? null)
+  const answer = useAnswer<Space>(
+    question?.query ?? null,
+    (query, signal) => get(inGarden(`/space?${query}`), signal),
+    { pauseMs: PAUSE_MS, keepsLast: true },
+  )
   const { value: space, failure } = answer.state.value
   const told = problems ?? hubProblems(failure, unit)
 
