@@ -51,6 +51,8 @@ describe('a latitude or longitude', () => {
     ['181', 'longitude', /from −180 to 180/],
     ['12.5 E', 'latitude', /this is the latitude.*N or S/],
     ['12.5 N', 'longitude', /this is the longitude.*E or W/],
+    // east in some languages, west in others
+    ['12.5 O', 'longitude', /E or W/],
     ['-33 S', 'latitude', /either a sign or a letter/],
     ['55°61′N', 'latitude', /up to 59/],
   ] as const)('says of %s as %s what to write', (text, axis, words) => {

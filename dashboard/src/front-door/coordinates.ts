@@ -2,7 +2,7 @@
 
 export type Axis = 'latitude' | 'longitude'
 
-const LETTERS = { latitude: { N: 1, S: -1 }, longitude: { E: 1, O: 1, W: -1 } } as const
+const LETTERS = { latitude: { N: 1, S: -1 }, longitude: { E: 1, W: -1 } } as const
 const MOST_DEG = { latitude: 90, longitude: 180 } as const
 const EXAMPLES = { latitude: '55.68, or 55°41′N', longitude: '12.57, or 12°34′E' } as const
 /** degrees, then minutes and seconds where there are any; each may be parted by its sign or by blanks */

@@ -1,6 +1,7 @@
 /** Where the garden is: by a town near it or by coordinates, with its clock; and what it is called. */
 import type { Place } from '../../../shared/api/places.js'
 import { call } from '../api/client.js'
+import { CoordinateFields, degreesIn } from '../garden/coordinate-fields.js'
 import { FormFrame, TextField } from '../garden/fields.js'
 import {
   FieldProblem,
@@ -12,33 +13,9 @@ import {
 } from '../garden/use-form.js'
 import { garden, inGarden, loadGarden } from '../state/garden.js'
 import { ClockThere } from './clock-there.js'
-import { type Axis, angleIn, pairIn } from './coordinates.js'
 import { PlaceSearch, placeWords } from './place-search.js'
 
 const ownZone = (): string => Intl.DateTimeFormat().resolvedOptions().timeZone
-
-function degreesIn(values: Values, field: string, axis: Axis): number {
-  const angle = angleIn(values[field] ?? '', axis)
-  if ('problem' in angle) throw new FieldProblem(field, angle.problem)
-  return angle.deg
-}
-
-/** A pair pasted into one of the two fields goes where it belongs; a zone typed by hand is remembered as such. */
-function withPairs(form: Form): Form {
-  return {
-    ...form,
-    set(field, value) {
-      const pair = field === 'latitudeDeg' || field === 'longitudeDeg' ? pairIn(value) : null
-      if (pair !== null) {
-        form.set('latitudeDeg', pair.latitude)
-        form.set('longitudeDeg', pair.longitude)
-        return
-      }
-      form.set(field, value)
-      if (field === 'timeZone') form.set('zoneBy', 'hand')
-    },
-  }
-}
 
 export function PlaceStep({ onDone }: { onDone(): void }) {
   const known = garden.value
@@ -52,7 +29,14 @@ export function PlaceStep({ onDone }: { onDone(): void }) {
     timeZone: known?.timeZone ?? ownZone(),
     zoneBy: known === null ? '' : 'hand',
   })
-  const form = withPairs(typed)
+  const form: Form = {
+    ...typed,
+    set(field, value) {
+      typed.set(field, value)
+      // one typed by hand is not overruled by the map
+      if (field === 'timeZone') typed.set('zoneBy', 'hand')
+    },
+  }
 
   function choose(place: Place): void {
     const words = placeWords(place)
@@ -97,22 +81,7 @@ export function PlaceStep({ onDone }: { onDone(): void }) {
       >
         <TextField form={form} name="name" label="Name of the garden" isRequired />
         <PlaceSearch form={form} onChosen={choose} />
-        <div class="pair">
-          <TextField
-            form={form}
-            name="latitudeDeg"
-            label="Latitude"
-            hint="55.68 or 55°41′N; south with a minus or an S."
-            isRequired
-          />
-          <TextField
-            form={form}
-            name="longitudeDeg"
-            label="Longitude"
-            hint="12.57 or 12°34′E; west with a minus or a W."
-            isRequired
-          />
-        </div>
+        <CoordinateFields form={form} />
         <div class="pair">
           <TextField
             form={form}
