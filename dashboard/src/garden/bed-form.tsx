@@ -1,13 +1,14 @@
 /** The form of a bed: its name, what kind of ground it is, and its size in the reader's own units. */
 import type { Bed } from '../../../shared/api/garden.js'
 import { call } from '../api/client.js'
-import { bedLengthText, type LengthUnit, lengthIn, lengthsInText } from '../format/lengths.js'
+import { bedLengthText, type LengthUnit, lengthIn } from '../format/lengths.js'
 import { beds, inGarden, today } from '../state/garden.js'
 import { lengthUnit } from '../state/preferences.js'
-import { ChoiceField, FormFrame, TextField } from './fields.js'
+import { ChoiceField, FormFrame, LengthField, TextField } from './fields.js'
 import { RemoveButton } from './remove-button.js'
 import { slugOf } from './slug.js'
-import { FieldProblem, type Form, textIn, useForm, type Values } from './use-form.js'
+import { FieldProblem, textIn, type Values } from './use-form.js'
+import { useLengthForm } from './use-length-form.js'
 
 const KINDS = [
   { value: 'raised', label: 'raised bed' },
@@ -44,27 +45,13 @@ interface BedFormProps {
 export function BedForm({ bed, submitLabel, onSaved }: BedFormProps) {
   const text = (lengthM: number | null | undefined): string =>
     lengthM === null || lengthM === undefined ? '' : bedLengthText(lengthM, lengthUnit.value)
-  const typed = useForm(`bed.${bed?.id ?? 'new'}`, {
+  const { form, unit } = useLengthForm(`bed.${bed?.id ?? 'new'}`, {
     name: bed?.name ?? '',
     kind: bed?.kind ?? 'raised',
     lengthM: text(bed?.lengthM),
     widthM: text(bed?.widthM),
     depthM: text(bed?.depthM),
-    // the unit stays what it was when a length was typed, whatever is chosen meanwhile at the foot of the page
-    lengthUnit: lengthUnit.value,
   })
-  const unit: LengthUnit = typed.values.lengthUnit === 'ft' ? 'ft' : 'm'
-  const form: Form = {
-    ...typed,
-    problemOf(field) {
-      const problem = typed.problemOf(field)
-      return problem === null ? null : lengthsInText(problem, unit)
-    },
-    set(field, value) {
-      typed.set(field, value)
-      if (field.endsWith('M')) typed.set('lengthUnit', unit)
-    },
-  }
 
   const send = async (values: Values): Promise<void> => {
     const taken = (beds.state.value.value ?? []).map((b) => b.id)
@@ -92,7 +79,7 @@ export function BedForm({ bed, submitLabel, onSaved }: BedFormProps) {
       submitLabel={submitLabel ?? (bed === null ? 'Add the bed' : 'Save the bed')}
       aside={bed !== null && <RemoveButton what={`the bed ${bed.name}`} onRemove={() => remove(bed.id)} />}
       onSubmit={() =>
-        void typed.submit(async (values) => {
+        void form.submit(async (values) => {
           await send(values)
           onSaved?.()
         })
@@ -101,29 +88,9 @@ export function BedForm({ bed, submitLabel, onSaved }: BedFormProps) {
       <TextField form={form} name="name" label="Name of the bed" isRequired />
       <ChoiceField form={form} name="kind" label="Kind" options={KINDS} isRequired />
       <div class="pair">
-        <TextField
-          form={form}
-          name="lengthM"
-          label={`Length, ${unit}`}
-          isNumber={unit === 'm'}
-          size={8}
-          isRequired
-        />
-        <TextField
-          form={form}
-          name="widthM"
-          label={`Width, ${unit}`}
-          isNumber={unit === 'm'}
-          size={8}
-          isRequired
-        />
-        <TextField
-          form={form}
-          name="depthM"
-          label={`Depth of soil, ${unit}`}
-          isNumber={unit === 'm'}
-          size={8}
-        />
+        <LengthField form={form} name="lengthM" label="Length" unit={unit} isRequired />
+        <LengthField form={form} name="widthM" label="Width" unit={unit} isRequired />
+        <LengthField form={form} name="depthM" label="Depth of soil" unit={unit} />
       </div>
     </FormFrame>
   )

@@ -1,6 +1,7 @@
 /** Form fields: a label, what to put in, and what is wrong with it, each tied to the field for a screen reader. */
 import type { ComponentChildren } from 'preact'
 import { useEffect, useId, useRef } from 'preact/hooks'
+import type { LengthUnit } from '../format/lengths.js'
 import { mayChange } from '../state/access.js'
 import type { Form } from './use-form.js'
 
@@ -86,6 +87,11 @@ export function TextField(props: TextFieldProps) {
       )}
     </FieldFrame>
   )
+}
+
+/** A length in the reader's unit; in feet it may be written with inches. */
+export function LengthField({ label, unit, ...field }: FieldProps & { readonly unit: LengthUnit }) {
+  return <TextField {...field} label={`${label}, ${unit}`} isNumber={unit === 'm'} size={8} />
 }
 
 interface PassphraseFieldProps extends FieldProps {

@@ -3,7 +3,7 @@ import { useEffect } from 'preact/hooks'
 import type { Planting } from '../../../shared/api/garden.js'
 import { localDate } from '../../../shared/local-time.js'
 import { call } from '../api/client.js'
-import { bareSpacing, type LengthUnit, lengthIn, lengthsInText, spacingText } from '../format/lengths.js'
+import { bareSpacing, type LengthUnit, lengthIn, spacingText } from '../format/lengths.js'
 import { beds, cropName, crops, inGarden, plantings, timeZone, today } from '../state/garden.js'
 import { lengthUnit } from '../state/preferences.js'
 import { nowMs } from '../state/present.js'
@@ -11,15 +11,8 @@ import { ChoiceField, FormFrame, TextField } from './fields.js'
 import { type PlantingPrefill, prefillFrom } from './planting-prefill.js'
 import { PlantingRoom, TightTick } from './planting-room.js'
 import { RemoveButton } from './remove-button.js'
-import {
-  FieldProblem,
-  type Form,
-  numberIn,
-  optionalTextIn,
-  textIn,
-  useForm,
-  type Values,
-} from './use-form.js'
+import { FieldProblem, type Form, numberIn, optionalTextIn, textIn, type Values } from './use-form.js'
+import { useLengthForm } from './use-length-form.js'
 
 const reloadPlantings = (): Promise<unknown> => Promise.all([plantings.reload(), today.reload()])
 
@@ -30,11 +23,9 @@ function usualSpacing(crop: string, unit: LengthUnit): string {
 }
 
 function initialValues(planting: Planting | null, unit: LengthUnit): Values {
-  // the unit stays what it was when the spacing was typed, whatever is chosen meanwhile at the foot of the page
-  const common = { lengthUnit: unit, isTightOnPurpose: '' }
   if (planting === null) {
     return {
-      ...common,
+      isTightOnPurpose: '',
       crop: '',
       variety: '',
       bed: beds.state.value.value?.[0]?.id ?? '',
@@ -46,7 +37,7 @@ function initialValues(planting: Planting | null, unit: LengthUnit): Values {
     }
   }
   return {
-    ...common,
+    isTightOnPurpose: '',
     crop: planting.crop,
     variety: planting.variety ?? '',
     bed: planting.bed,
@@ -93,19 +84,7 @@ interface PlantingFormProps {
 
 export function PlantingForm({ planting, takesAddress = false, onSaved }: PlantingFormProps) {
   const initial = initialValues(planting, lengthUnit.value)
-  const typed = useForm(`planting.${planting?.id ?? 'new'}`, initial)
-  const unit: LengthUnit = typed.values.lengthUnit === 'ft' ? 'ft' : 'm'
-  const form: Form = {
-    ...typed,
-    problemOf(field) {
-      const problem = typed.problemOf(field)
-      return problem === null ? null : lengthsInText(problem, unit)
-    },
-    set(field, value) {
-      typed.set(field, value)
-      if (field === 'spacingM') typed.set('lengthUnit', unit)
-    },
-  }
+  const { form, unit } = useLengthForm(`planting.${planting?.id ?? 'new'}`, initial)
   const listed = crops.state.value.value ?? []
 
   useEffect(() => {

@@ -3,7 +3,7 @@ import type { Crop } from '../../../shared/api/crops.js'
 import type { Bed } from '../../../shared/api/garden.js'
 import type { SpaceLayout } from '../../../shared/api/space.js'
 import { type LengthUnit, showLength, spacingText } from '../format/lengths.js'
-import { ChoiceField, TextField } from '../garden/fields.js'
+import { ChoiceField, LengthField, TextField } from '../garden/fields.js'
 import type { Form } from '../garden/use-form.js'
 import { nextSpacingM } from './ladder.js'
 import { isRoundable, OTHER_SIZE } from './space-question.js'
@@ -30,7 +30,6 @@ interface SpaceFormProps {
 }
 
 export function SpaceForm({ form, beds, crops, bed, unit, spacingM }: SpaceFormProps) {
-  const tape = unit === 'm' ? 'm' : 'ft'
   const isRound = form.values.shape === 'round'
   const usualM = crops.find((one) => one.id === form.values.crop)?.spacingM
   const step = (towards: 1 | -1): void => {
@@ -67,31 +66,15 @@ export function SpaceForm({ form, beds, crops, bed, unit, spacingM }: SpaceFormP
       </div>
       {bed === null && (
         <div class="pair">
-          <TextField
+          <LengthField
             form={form}
             name="lengthM"
-            label={isRound ? `Across, ${tape}` : `Length, ${tape}`}
-            isNumber={unit === 'm'}
-            size={8}
+            label={isRound ? 'Across' : 'Length'}
+            unit={unit}
             isRequired
           />
-          {!isRound && (
-            <TextField
-              form={form}
-              name="widthM"
-              label={`Width, ${tape}`}
-              isNumber={unit === 'm'}
-              size={8}
-              isRequired
-            />
-          )}
-          <TextField
-            form={form}
-            name="depthM"
-            label={`Depth of soil, ${tape}`}
-            isNumber={unit === 'm'}
-            size={8}
-          />
+          {!isRound && <LengthField form={form} name="widthM" label="Width" unit={unit} isRequired />}
+          <LengthField form={form} name="depthM" label="Depth of soil" unit={unit} />
         </div>
       )}
       <div class="pair space-spacing">
