@@ -2,35 +2,12 @@
 import { useState } from 'preact/hooks'
 import type { NewNodeCredential, NodeConnection } from '../../../shared/api/access.js'
 import { call, failureText } from '../api/client.js'
+import { SettingsTable } from '../nodes/settings-table.js'
+import { CopyButton } from '../parts/copy-button.js'
 import { Trouble } from '../parts/trouble.js'
 import { gardenId, inGarden } from '../state/garden.js'
 import { EXAMPLE_PACK, isThisMachine, publishLine, settingRows } from './node-settings.js'
 import { keepLogin, toldLogins } from './told-logins.js'
-
-/** A browser lets a page write to the clipboard only where nobody can listen; else one touch marks the whole to be copied. */
-function CopyButton({ text, what }: { readonly text: string; readonly what: string }) {
-  const [word, setWord] = useState('')
-  if (!isSecureContext || navigator.clipboard === undefined) return null
-  return (
-    <span>
-      <button
-        type="button"
-        class="plain"
-        onClick={() =>
-          void navigator.clipboard.writeText(text).then(
-            () => setWord('copied'),
-            () => setWord('this browser does not let the page copy: mark it by hand'),
-          )
-        }
-      >
-        Copy {what}
-      </button>{' '}
-      <span role="status" class="aside">
-        {word}
-      </span>
-    </span>
-  )
-}
 
 /** Where the password was told earlier, and this page knows it no more. */
 function NewPassword({ connection }: { readonly connection: NodeConnection }) {
@@ -109,18 +86,7 @@ export function SettingsToCopy({ connection }: { readonly connection: NodeConnec
   return (
     <section class="to-copy told-once" aria-labelledby="to-copy-heading">
       <h3 id="to-copy-heading">Type this into the node</h3>
-      <table>
-        <tbody>
-          {rows.map(([name, value]) => (
-            <tr key={name}>
-              <th scope="row">{name}</th>
-              <td>
-                <code>{value}</code>
-              </td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
+      <SettingsTable rows={rows} />
       {login !== null && (
         <p>The password is shown this once: when this page is closed, nobody knows it but the node.</p>
       )}

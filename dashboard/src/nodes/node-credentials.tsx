@@ -10,6 +10,7 @@ import { FieldProblem, textIn, useForm } from '../garden/use-form.js'
 import { Failure } from '../parts/failure.js'
 import { inGarden } from '../state/garden.js'
 import { resource } from '../state/resource.js'
+import { SettingsTable } from './settings-table.js'
 
 const credentials = resource<NodeCredential[]>((signal) => get(inGarden('/node-credentials'), signal))
 
@@ -25,18 +26,7 @@ function Told({ credential }: { readonly credential: NewNodeCredential }) {
   return (
     <div class="told-once" role="status">
       <p>Type this into the node. The password is shown this once.</p>
-      <table>
-        <tbody>
-          {rows.map(([name, value]) => (
-            <tr key={name}>
-              <th scope="row">{name}</th>
-              <td>
-                <code>{value}</code>
-              </td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
+      <SettingsTable rows={rows} />
       {!credential.isReachable && (
         <p class="hint">
           The hub takes readings from its own machine only. To let nodes reach it, set{' '}

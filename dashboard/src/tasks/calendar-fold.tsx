@@ -1,26 +1,17 @@
 /** Following the to-do list in a calendar program: addresses that are made, copied and taken back here. */
 import { useEffect, useState } from 'preact/hooks'
 import type { NewCalendarLink } from '../../../shared/api/tasks.js'
-import { failureText } from '../api/client.js'
 import { dayMonthYear } from '../format/local-clock.js'
 import { FormFrame, TextField } from '../garden/fields.js'
 import { RemoveButton } from '../garden/remove-button.js'
 import { textIn, useForm, type Values } from '../garden/use-form.js'
+import { CopyButton } from '../parts/copy-button.js'
 import { mayChange } from '../state/access.js'
 import { calendarLinks, makeCalendarLink, removeCalendarLink } from './tasks-data.js'
 
 /** Told once: the hub keeps only what proves it. */
 function FreshLink({ link }: { readonly link: NewCalendarLink }) {
   const address = `${location.origin}${link.path}`
-  const [copied, setCopied] = useState<string | null>(null)
-  const copy = async (): Promise<void> => {
-    try {
-      await navigator.clipboard.writeText(address)
-      setCopied('Copied.')
-    } catch (error) {
-      setCopied(`Not copied (${failureText(error)}): mark it and copy by hand.`)
-    }
-  }
   return (
     <div class="told-once" role="status">
       <p>
@@ -29,14 +20,8 @@ function FreshLink({ link }: { readonly link: NewCalendarLink }) {
       </p>
       <pre>{address}</pre>
       <div class="task-acts">
-        {/* browsers lend the clipboard to pages over TLS, or of this machine, only */}
-        {isSecureContext && (
-          <button type="button" onClick={() => void copy()}>
-            Copy
-          </button>
-        )}
+        <CopyButton text={address} what="the address" />
         <a href={address.replace(/^https?:/, 'webcal:')}>Open it in this device’s calendar</a>
-        <span role="status">{copied ?? ''}</span>
       </div>
     </div>
   )
