@@ -30,14 +30,20 @@ interface CarpetPictureProps<Inks> {
   lines?(width: number): ComponentChildren
 }
 
+/** The style sheet's colours, followed as the scheme changes. */
+export function useInks<Inks>(readInks: () => Inks): Inks {
+  const [inks, setInks] = useState(readInks)
+  useEffect(() => onPaletteChange(() => setInks(readInks())), [readInks])
+  return inks
+}
+
 interface WovenProps<Inks> extends Pick<CarpetPictureProps<Inks>, 'readInks' | 'pixels' | 'of'> {
   readonly width: number
 }
 
 function Woven<Inks>({ width, readInks, pixels, of }: WovenProps<Inks>) {
   const canvas = useRef<HTMLCanvasElement>(null)
-  const [inks, setInks] = useState(readInks)
-  useEffect(() => onPaletteChange(() => setInks(readInks())), [])
+  const inks = useInks(readInks)
 
   // before the next frame: a page that is printed waits for no more
   useLayoutEffect(() => {

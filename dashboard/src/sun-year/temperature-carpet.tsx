@@ -7,7 +7,7 @@ import { ScrollTable } from '../parts/scroll-table.js'
 import { crops, plantings } from '../state/garden.js'
 import { tempUnit } from '../state/preferences.js'
 import { readStepInks } from './carpet-inks.js'
-import { CarpetPicture } from './carpet-picture.js'
+import { CarpetPicture, useInks } from './carpet-picture.js'
 import type { Rgb } from './carpet-pixels.js'
 import {
   limitsOf,
@@ -77,7 +77,7 @@ const css = ([r, g, b]: Rgb): string => `rgb(${r} ${g} ${b})`
 
 /** The very colours and textures of the canvas, drawn as strokes. */
 function Key({ steps }: { readonly steps: readonly TemperatureStep[] }) {
-  const { ground, texture } = readStepInks()
+  const { ground, texture } = useInks(readStepInks)
   const strokes: Readonly<Record<TemperatureStep['ink'], string>> = {
     frost: 'M2 0V12M6 0V12M10 0V12M14 0V12M18 0V12M22 0V12',
     cold: 'M4 0V12M12 0V12M20 0V12',

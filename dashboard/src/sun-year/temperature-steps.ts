@@ -93,21 +93,25 @@ export interface StepInks {
   readonly texture: Readonly<Record<StepInk, Rgb>>
 }
 
-export const temperaturePixels = (
+export function temperaturePixels(
   days: TemperatureCarpet['days'],
   steps: readonly TemperatureStep[],
   width: number,
   height: number,
   grain: number,
   inks: StepInks,
-): Uint8ClampedArray<ArrayBuffer> =>
-  weave(days.length, width, height, (at, part, x, y) => {
-    const hours = days[at]?.meanC ?? []
-    const tempC = hours[Math.min(hours.length - 1, Math.floor(part * hours.length))] ?? null
-    const step = tempC === null ? undefined : stepAt(steps, tempC)
+): Uint8ClampedArray<ArrayBuffer> {
+  // once an hour of the season, not once a pixel
+  const stepsOf = days.map(({ meanC }) =>
+    meanC.map((tempC) => (tempC === null ? undefined : stepAt(steps, tempC))),
+  )
+  return weave(days.length, width, height, (at, part, x, y) => {
+    const hours = stepsOf[at] ?? []
+    const step = hours[Math.min(hours.length - 1, Math.floor(part * hours.length))]
     if (step === undefined) return inks.paper
     return isInked(step.ink, x, y, grain) ? inks.texture[step.ink] : inks.ground[step.ink]
   })
+}
 
 /** Halfway between two colours, or any part of the way. */
 export const mixed = (a: Rgb, b: Rgb, part: number): Rgb => [
