@@ -1,13 +1,14 @@
 /** The grower's data: to take away in files, and measured history to bring in. */
 import { useEffect, useId, useRef, useState } from 'preact/hooks'
 import { failureText, isAborted } from '../api/client.js'
+import { figure, percent } from '../format/units.js'
 import { Trouble } from '../parts/trouble.js'
 import { mayChange } from '../state/access.js'
 import { beds, inGarden, nodes } from '../state/garden.js'
 import { NOTHING_SENT, type Sent, sendTable } from './send-table.js'
 
 const exportAddress = (path: string): string => `/api/v1${inGarden(path)}`
-const count = (n: number): string => n.toLocaleString('en-GB')
+const count = (n: number): string => figure(n, 0)
 
 const FILES = [
   {
@@ -188,8 +189,7 @@ function Outcome({ state, sent, trouble }: Sending) {
       <p role="status" class="import-outcome">
         {state === 'sending' && (
           <>
-            <progress max={1} value={part} aria-label="Part of the file that is through" />{' '}
-            {Math.floor(part * 100)} %.{' '}
+            <progress max={1} value={part} aria-label="Part of the file that is through" /> {percent(part)}.{' '}
           </>
         )}
         {count(stored)} readings stored, {count(repeated)} were there already.
