@@ -1,4 +1,5 @@
 /** The planting form's address with values put in: how a plan, or the page about space, hands on what it found. */
+import { isDate } from '../../../shared/local-time.js'
 
 export interface PlantingPrefill {
   /** a crop's id */
@@ -41,7 +42,7 @@ export function prefillFrom(search: string): PlantingPrefill | null {
   const text = (name: string): string | null => query.get(name)?.slice(0, 80) || null
   const date = (name: string): string | null => {
     const value = query.get(name) ?? ''
-    return /^\d{4}-\d{2}-\d{2}$/.test(value) ? value : null
+    return isDate(value) ? value : null
   }
   const positive = (name: string): number | null => {
     const value = Number(query.get(name) ?? Number.NaN)
