@@ -1,7 +1,5 @@
 /** The page's own files, one set for each build; a set is kept whole or not at all. */
 
-declare const self: ServiceWorkerGlobalScope
-
 /** Filled in by the build (dashboard/worker-build.ts): addresses whose names hold a hash of what is in them. */
 declare const __PAGE_FILES__: readonly string[]
 /** SHA-256 of the HTML file that refers to them, hexadecimal. */
