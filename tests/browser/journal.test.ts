@@ -217,6 +217,39 @@ describeInBrowser('the journal', ({ visit }) => {
     expect(await page.locator('.journal-entry').count()).toBe(1)
   })
 
+  test('shows another garden’s own once that is chosen, and nothing of the one before', async () => {
+    await tell(garden.hub(), 'PUT', 'gardens/far', {
+      name: 'Far Field',
+      latitudeDeg: 55.6,
+      longitudeDeg: 12.9,
+      timeZone: 'Europe/Stockholm',
+    })
+    await tell(garden.hub(), 'PUT', 'gardens/far/beds/strip', {
+      name: 'Long strip',
+      kind: 'ground',
+      lengthM: 9,
+      widthM: 1,
+      depthM: null,
+    })
+    await tell(garden.hub(), 'POST', 'gardens/home/journal', {
+      kind: 'weeded',
+      on: '2027-03-20',
+      planting: garden.cabbage,
+    })
+    const { page } = await open({}, `?planting=${garden.cabbage}`)
+    await sentence(page, 'Weeded.').waitFor()
+    await page.locator('.garden-choice select').selectOption('Far Field')
+    await page.getByText('Nothing is written yet.').waitFor()
+    expect(new URL(page.url()).search).toBe('')
+    expect(await page.getByLabel('Of what').locator('option').allTextContents()).toEqual([
+      'Long strip',
+      'The garden',
+    ])
+    await touch(page, 'Watered')
+    await page.locator('[data-state=with-hub]').waitFor()
+    expect((await garden.written()).map(({ kind }) => kind)).toEqual(['weeded'])
+  })
+
   test('stays light with five seasons in it', async () => {
     const kinds = JournalKind.options.filter((kind) => ['fed', 'watered', 'weeded', 'netted'].includes(kind))
     const days = 5 * 300

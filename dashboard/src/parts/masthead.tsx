@@ -1,8 +1,8 @@
 /** Name of the garden, the day in words, and the ways through the almanac. */
 import { hoursInWords } from '../format/durations.js'
 import { clockTime, dateInWords } from '../format/local-clock.js'
-import { page } from '../routes.js'
-import { garden, gardenId, gardens, isUnset, loadGarden, timeZone, today } from '../state/garden.js'
+import { go, page } from '../routes.js'
+import { chooseGarden, garden, gardenId, gardens, isUnset, timeZone, today } from '../state/garden.js'
 import { clockStyle } from '../state/preferences.js'
 
 const MINUTE_MS = 60_000
@@ -43,8 +43,10 @@ function GardenChoice() {
       <select
         value={gardenId.value}
         onChange={(event) => {
-          gardenId.value = event.currentTarget.value
-          void loadGarden()
+          chooseGarden(event.currentTarget.value)
+          // what an address names is of the garden before
+          const { name } = page.peek()
+          go(WAYS.find((way) => way.name === name)?.href ?? '/')
         }}
       >
         {known.map((g) => (

@@ -53,6 +53,13 @@ export const cropName = (crop: string): string =>
 /** The first round of fetching is over, well or badly: before it there is nothing to set a page from. */
 export const hasBegun = signal(false)
 
+/** Shows another garden: nothing of the one before is left. */
+export function chooseGarden(id: string): void {
+  gardenId.value = id
+  for (const part of [beds, nodes, strays, placements, plantings, warnings, crops, today]) part.clear()
+  void loadGarden()
+}
+
 /** Fetches everything that the frame of the page shows. */
 export async function loadGarden(): Promise<void> {
   await gardens.reload()

@@ -1,5 +1,5 @@
 /** The to-do list as the hub has it, and what this reader has answered since the page was opened. */
-import { signal } from '@preact/signals'
+import { effect, signal } from '@preact/signals'
 import type {
   CalendarLink,
   NewCalendarLink,
@@ -10,11 +10,19 @@ import type {
 } from '../../../shared/api/tasks.js'
 import { addDays } from '../../../shared/local-time.js'
 import { call, get } from '../api/client.js'
-import { inGarden } from '../state/garden.js'
+import { gardenId, inGarden } from '../state/garden.js'
 import { resource } from '../state/resource.js'
 
 export const tasks = resource<TaskList>((signal) => get(inGarden('/tasks'), signal))
 export const calendarLinks = resource<CalendarLink[]>((signal) => get(inGarden('/calendar-links'), signal))
+
+let listed = gardenId.peek()
+effect(() => {
+  if (gardenId.value === listed) return
+  listed = gardenId.value
+  tasks.clear()
+  calendarLinks.clear()
+})
 
 export type Answer =
   | { readonly said: 'done'; readonly on: string }
