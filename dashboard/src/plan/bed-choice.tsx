@@ -28,7 +28,7 @@ export function BedChoice({ asked, way, week, bed }: BedChoiceProps) {
   const ranked = useAnswer<PlanBeds>(
     bedsQuery(asked, way, week.sowOn),
     (query, signal) => get(inGarden(`/plan/beds?${query}`), signal),
-    { pauseMs: REST_MS },
+    { pauseMs: REST_MS, beginsAtOnce: true },
   )
   const { value, failure } = ranked.state.value
 

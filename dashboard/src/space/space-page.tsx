@@ -46,7 +46,7 @@ function Room() {
   const answer = useAnswer<Space>(
     question?.query ?? null,
     (query, signal) => get(inGarden(`/space?${query}`), signal),
-    { pauseMs: PAUSE_MS, keepsLast: true },
+    { pauseMs: PAUSE_MS, beginsAtOnce: true, keepsLast: true },
   )
   const { value: space, failure } = answer.state.value
   const told = problems ?? hubProblems(failure, unit)

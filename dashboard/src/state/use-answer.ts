@@ -3,8 +3,10 @@ import { useEffect, useMemo, useRef } from 'preact/hooks'
 import { type Resource, resource } from './resource.js'
 
 interface HowAsked {
-  /** typing pauses so long before the hub is asked, ms; what a page begins with is asked at once */
+  /** typing pauses so long before the hub is asked, ms */
   readonly pauseMs: number
+  /** what the page begins with is asked without a pause */
+  readonly beginsAtOnce?: boolean
   /** while there is nothing to ask, the last answer stays; otherwise it is gone with its question */
   readonly keepsLast?: boolean
 }
@@ -13,14 +15,14 @@ interface HowAsked {
 export function useAnswer<T>(
   question: string | null,
   ask: (question: string, signal: AbortSignal) => Promise<T>,
-  { pauseMs, keepsLast = false }: HowAsked,
+  { pauseMs, beginsAtOnce = false, keepsLast = false }: HowAsked,
 ): Resource<T> {
   const asked = useRef({ question: question ?? '', ask })
-  const isFirst = useRef(true)
+  const isAtOnce = useRef(beginsAtOnce)
   const answer = useMemo(() => resource<T>((signal) => asked.current.ask(asked.current.question, signal)), [])
   useEffect(() => {
-    const waitMs = isFirst.current ? 0 : pauseMs
-    isFirst.current = false
+    const waitMs = isAtOnce.current ? 0 : pauseMs
+    isAtOnce.current = false
     if (question === null) {
       if (!keepsLast) answer.clear()
       return undefined
