@@ -8,6 +8,7 @@ import type { Dose } from '../core/crops/dose.js'
 import { type SoilForSowing, soilForSowing } from '../core/crops/emergence.js'
 import { daysToEmergence } from '../core/crops/germination.js'
 import type { WarmthDay } from '../core/heat/season-degree-days.js'
+import { celsius, counted } from '../core/words.js'
 import { plantingProgress } from './planting-progress.js'
 import type { PlantingSeason } from './planting-season.js'
 import { seasonAhead } from './season-ahead.js'
@@ -51,12 +52,20 @@ export function plantingReport(
 /** Readings older than this are no longer "now". */
 const QUIET_DAYS = 7
 
-function notesOf({ planting, known, counted, records, sums, today, degreeDaysC }: PlantingSeason): string[] {
+function notesOf({
+  planting,
+  known,
+  counted: begun,
+  records,
+  sums,
+  today,
+  degreeDaysC,
+}: PlantingSeason): string[] {
   const notes: string[] = []
   if (!known) {
     notes.push(`The crop "${planting.crop}" is not known any more: choose another, or add it as your own.`)
   }
-  if (!counted) notes.push('Without the date it was sown or planted out nothing can be counted: give it.')
+  if (!begun) notes.push('Without the date it was sown or planted out nothing can be counted: give it.')
   if (records.length > 0 && degreeDaysC === null) {
     notes.push('No air temperature was measured in this bed since it began: does a node stand in it?')
   }
@@ -72,23 +81,15 @@ function notesOf({ planting, known, counted, records, sums, today, degreeDaysC }
   }
   if (sums.openDays > 0) {
     notes.push(
-      `On ${countOf(sums.openDays, 'day')} too little was measured to fill in: the sum is a lower bound, and it may be further along.`,
+      `On ${counted(sums.openDays, 'day')} too little was measured to fill in: the sum is a lower bound, and it may be further along.`,
     )
   }
-  if (
-    known &&
-    known.by !== 'library' &&
-    planting.finishedOn === null &&
-    counted &&
-    counted.date <= today.date
-  ) {
+  if (known && known.by !== 'library' && planting.finishedOn === null && begun && begun.date <= today.date) {
     notes.push('It is judged by your own figures, from its first day on.')
   }
   return notes
 }
 
-const countOf = (n: number, thing: string): string => `${n} ${thing}${n === 1 ? '' : 's'}`
-const degrees = (valueC: number): string => `${valueC.toFixed(1).replace('-', '−')} °C`
 const rounded = (value: number): string => (Math.round(value * 2) / 2).toFixed(1)
 
 export const SOURCE_WORDS: Readonly<Record<Sourced['source'], string>> = {
@@ -102,7 +103,7 @@ export const SOURCE_WORDS: Readonly<Record<Sourced['source'], string>> = {
 function onWire(dose: Dose, likely: Sourced, what: string): DoseOnWire {
   const { amount, unit, watchAt, likelyAt, level, unknownDays } = dose
   const unknown =
-    unknownDays > 0 ? ` On ${countOf(unknownDays, 'day')} too little was measured: it may be more.` : ''
+    unknownDays > 0 ? ` On ${counted(unknownDays, 'day')} too little was measured: it may be more.` : ''
   return {
     amount,
     unit,
@@ -124,7 +125,7 @@ function dosesOf(crop: Crop, { doses }: PlantingSeason): PlantingReport['doses']
             ...onWire(
               doses.heat,
               heat.likelyHours,
-              `above ${degrees(heat.aboveC.value)} while what is eaten forms`,
+              `above ${celsius(heat.aboveC.value)} while what is eaten forms`,
             ),
             aboveC: heat.aboveC.value,
             harm: heat.harm,
@@ -150,7 +151,7 @@ function dosesOf(crop: Crop, { doses }: PlantingSeason): PlantingReport['doses']
             ...onWire(
               doses.warmDays,
               hot.likelyDays,
-              `above ${degrees(hot.maxAboveC.value)}${hot.dayLongerThanHours ? ` and longer than ${hot.dayLongerThanHours.value} h` : ''}`,
+              `above ${celsius(hot.maxAboveC.value)}${hot.dayLongerThanHours ? ` and longer than ${hot.dayLongerThanHours.value} h` : ''}`,
             ),
             aboveC: hot.maxAboveC.value,
             dayLongerThanHours: hot.dayLongerThanHours?.value ?? null,
@@ -211,7 +212,7 @@ function emergenceWords(
   if (emergedOn !== null) return `By the soil’s warmth seedlings were up on ${emergedOn}.`
   const far = `${Math.round(part * 100)} % of the way to emergence`
   if (soilC === null) return `${far}; the soil is not measured now.`
-  const now = `the soil at ${degrees(soilC)} is ${soil === 'fit' ? 'fit' : soil}`
+  const now = `the soil at ${celsius(soilC)} is ${soil === 'fit' ? 'fit' : soil}`
   return expectedOn === null
     ? `${far}; ${now}: nothing comes up while it stays so.`
     : `${far}; ${now}, and at this warmth seedlings come up about ${expectedOn}.`

@@ -7,8 +7,9 @@ import { findGardenCrop } from '../core/crops/garden-crops.js'
 import { plantingName } from '../core/crops/spoken-name.js'
 import type { Stage } from '../core/crops/stages.js'
 import { standsOn } from '../core/crops/standing.js'
+import { DEFAULT_DAY_OPTIONS } from '../core/days/day-record.js'
 import type { BedView } from '../core/tasks/all-tasks.js'
-import { hotSpell, SPELL_DAYS, USUAL_LIMIT_C } from '../core/tasks/hot-spell.js'
+import { hotSpell, SPELL_DAYS } from '../core/tasks/hot-spell.js'
 import type { PestFlight } from '../core/tasks/pest-flight.js'
 import { isOfCabbageFamily } from '../core/tasks/rules/net.js'
 import type { HotSpell, PlantingView, StageAhead } from '../core/tasks/task.js'
@@ -152,8 +153,8 @@ async function hotOf(
   const ahead = await forecasts.ahead(garden, bed.id)
   if (!ahead.forecast || !ahead.isFresh) return null
   const limitC = standing.reduce(
-    (least, { crop }) => Math.min(least, crop.heat?.aboveC.value ?? USUAL_LIMIT_C),
-    USUAL_LIMIT_C,
+    (least, { crop }) => Math.min(least, crop.heat?.aboveC.value ?? DEFAULT_DAY_OPTIONS.heatAboveC),
+    DEFAULT_DAY_OPTIONS.heatAboveC,
   )
   const odds = ahead.spellOdds(limitC, SPELL_DAYS)
   return hotSpell(ahead.forecast.days, odds, ahead.isFirstSeason, limitC, ahead.words)

@@ -2,11 +2,13 @@
  * What weeks of a light sensor's own light say of it (core/sun/sensor-faults.ts), as findings: dirt or a leaf on the
  * dome, a sensor that leans, one that is covered, a clock that is off. Part of the rule sensor-fault. Pure.
  */
+
 import type { Place, ReadingColumns } from '../core/readings.js'
 import { NO_READINGS } from '../core/readings.js'
 import { bedLight } from '../core/sun/bed-light.js'
 import type { SensorFault } from '../core/sun/sensor-faults.js'
 import { sunSeries } from '../core/sun/sun-series.js'
+import { capital } from '../core/words.js'
 import type { Finding, NodeView, RuleContext } from './rule.js'
 import { hours, lengthOfTime, moment } from './wording.js'
 
@@ -98,8 +100,6 @@ function learnedFinding(
       return null
   }
 }
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
 
 /** For how long of daylight the sensor has been dark, if it still is at its newest daylight reading; null: it is not. */
 function coveredFor(

@@ -3,7 +3,8 @@ import type { Garden } from '../../shared/api/garden.js'
 import { localDay } from '../../shared/local-time.js'
 import { interval80 } from '../core/forecast/normal-odds.js'
 import { spellStart } from '../core/forecast/spell-start.js'
-import { type FreshAhead, lastTold, warnFrom } from './odds.js'
+import { lastTold } from '../core/forecast/warm-spell-odds.js'
+import { type FreshAhead, warnFrom } from './odds.js'
 
 export interface SpellAhead {
   /** that so many hot days in a row come about, 0 to 1 */

@@ -10,8 +10,11 @@ import {
   skillScore,
 } from '../../hub/core/forecast/scores.js'
 import type { SpellVerification } from '../../hub/core/forecast/spell-verification.js'
-import { LIKELY_SPELL_CHANCE, POSSIBLE_SPELL_CHANCE } from '../../hub/core/forecast/warm-spell-odds.js'
-import { FIRST_SEASON_CHANCE } from '../../hub/warnings/odds.js'
+import {
+  FIRST_SEASON_CHANCE,
+  LIKELY_SPELL_CHANCE,
+  POSSIBLE_SPELL_CHANCE,
+} from '../../hub/core/forecast/warm-spell-odds.js'
 import { scoreFirstWeeks } from '../core/forecast/support/first-weeks.js'
 import { frostBrier, hindcast, type LeadScores, scoreHindcast } from '../core/forecast/support/hindcast.js'
 import { scoreHourlyCourse, scoreRunningDay } from '../core/forecast/support/hourly-hindcast.js'

@@ -6,6 +6,7 @@ import type { Planting } from '../../../shared/api/garden.js'
 import type { JournalEntry, JournalInput, JournalKind } from '../../../shared/api/journal.js'
 import type { Crop } from '../crops/crop.js'
 import { isPickedOver } from '../crops/standing.js'
+import { counted } from '../words.js'
 
 export interface JournalProblem {
   readonly field: keyof JournalInput
@@ -190,7 +191,7 @@ function countProblems(
 ): JournalProblem[] {
   if (plants === null || planting === null || MORE_THAN_PLANTED.has(kind)) return []
   if (plants > planting.plants) {
-    return [{ field: 'plants', message: `the planting has ${plantsInWords(planting.plants)} in all` }]
+    return [{ field: 'plants', message: `the planting has ${counted(planting.plants, 'plant')} in all` }]
   }
   if (!isGone(kind, crop)) return []
   const gone = plantsGone(others, crop)
@@ -203,8 +204,6 @@ function countProblems(
     },
   ]
 }
-
-const plantsInWords = (n: number): string => `${n} ${n === 1 ? 'plant' : 'plants'}`
 
 export interface AllGone {
   readonly on: string

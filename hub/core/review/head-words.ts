@@ -1,5 +1,6 @@
 /** The comparison of heads in sentences. They tell what went along with what, and never why. Pure. */
 import type { FactorBeside, HeadFactor } from '../../../shared/api/review.js'
+import { capital, list } from '../words.js'
 
 /** What is said of the heavier heads, by factor. */
 const MORE: Readonly<Record<HeadFactor, string>> = {
@@ -84,12 +85,12 @@ export function comparisonWords(
   const lead =
     along.length === 1
       ? `One thing went along with the weight of the heads: ${names[0]}.`
-      : `${capital(NUMBERS[along.length] ?? String(along.length))} things went along with the weight of the heads: ${listed(names)}. Which of them mattered, if any did, these plantings cannot tell: they came together.`
+      : `${capital(NUMBERS[along.length] ?? String(along.length))} things went along with the weight of the heads: ${list(names)}. Which of them mattered, if any did, these plantings cannot tell: they came together.`
   return [
     lead,
     ...along.map(({ words }) => words),
     caution,
-    `Other explanations stay open: ${listed([...others(along), 'soil', 'pests', 'the variety', 'how ripe each was when it was cut'])}.`,
+    `Other explanations stay open: ${list([...others(along), 'soil', 'pests', 'the variety', 'how ripe each was when it was cut'])}.`,
   ]
 }
 
@@ -99,10 +100,5 @@ function others(along: readonly FactorBeside[]): string[] {
   const usual: readonly HeadFactor[] = ['spacing', 'feeding', 'watering']
   return usual.filter((factor) => !named.has(factor)).map((factor) => NAMES[factor])
 }
-
-const listed = (items: readonly string[]): string =>
-  items.length < 2 ? (items[0] ?? '') : `${items.slice(0, -1).join(', ')} and ${items.at(-1)}`
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
 
 const factorial = (n: number): number => (n < 2 ? 1 : n * factorial(n - 1))

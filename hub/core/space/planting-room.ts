@@ -4,11 +4,12 @@
  */
 import type { Bed, Planting, PlantingInput } from '../../../shared/api/garden.js'
 import type { KnownCrop } from '../crops/garden-crops.js'
+import { capital, list } from '../words.js'
 import { groundOf, holds, widestForM } from './bed-capacity.js'
 import { areaM2, type Ground, narrowestM, SAME_M } from './ground.js'
 import { mostCrowded, overlap, partOf, roomBeside, type Share, type Stay, stayOf } from './ground-shares.js'
 import { checkRoom, plantsBySoil } from './room-check.js'
-import { dateWords, lengthWords, listWords } from './room-words.js'
+import { dateWords, lengthWords } from './room-words.js'
 
 export interface RoomProblem {
   readonly field: 'plants' | 'spacingM'
@@ -155,7 +156,7 @@ function crowded(
   const day = crowd.on === stay.from ? '' : `from ${dateWords(crowd.on)} on `
   return (
     `${bed.name} holds ${holds(ground, spacingM)} at ${lengthWords(spacingM)}; ` +
-    `${day}${listWords(crowd.who.map(standsWords))}: ${room === 0 ? 'no room left' : `room for ${room}`}`
+    `${day}${list(crowd.who.map(standsWords))}: ${room === 0 ? 'no room left' : `room for ${room}`}`
   )
 }
 
@@ -185,8 +186,6 @@ function giveWords(ground: Ground, plants: number): string {
 
 const sizeWords = ({ lengthM, widthM }: Sized): string =>
   lengthM === widthM ? `${lengthWords(widthM)} wide` : `${lengthWords(lengthM)} × ${lengthWords(widthM)}`
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
 
 /** The neighbours of a stay, in order of their first day. */
 export const neighboursDuring = (stay: Stay, neighbours: readonly Neighbour[]): Neighbour[] =>

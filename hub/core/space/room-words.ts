@@ -1,4 +1,4 @@
-/** Lengths, dates and lists in the hub's own sentences about room. Metric; a page may turn them into feet and inches. */
+/** Lengths and dates in the hub's own sentences about room. Metric; a page may turn them into feet and inches. */
 
 /** "40 cm", "40.6 cm", "1.2 m": centimetres below a metre, never more than the tape shows. */
 export const lengthWords = (lengthM: number): string =>
@@ -26,7 +26,3 @@ export function dateWords(date: string): string {
   const [year, month, day] = date.split('-').map(Number)
   return `${day} ${MONTHS[(month ?? 1) - 1]} ${year}`
 }
-
-/** "a, b and c" */
-export const listWords = (parts: readonly string[]): string =>
-  parts.length < 2 ? (parts[0] ?? '') : `${parts.slice(0, -1).join(', ')} and ${parts.at(-1)}`

@@ -9,6 +9,7 @@ import type { MonthlyNormals } from '../forecast/seasonal-cycle.js'
 import { dailyDegreeDays } from '../heat/degree-days.js'
 import type { WarmthDay } from '../heat/season-degree-days.js'
 import { COMPLETE_COVERAGE } from '../quality/completeness.js'
+import { celsius } from '../words.js'
 import { COUNT_FROM, COUNT_FROM_SOUTH, type Pest } from './pest-table.js'
 
 export interface AirDay {
@@ -172,8 +173,8 @@ function wordsOf(
         ? `, at least: ${openDays} days were not measured`
         : ''
   const sooner = openDays > 0 ? `, or sooner: ${openDays} days before were not measured` : filled
-  const reached = `Counted from ${countedFrom} above ${baseC.value.toFixed(1)} °C, ${whole(firstFlightC.value)} °C·d were reached then${sooner} (${firstFlightC.note}).`
+  const reached = `Counted from ${countedFrom} above ${celsius(baseC.value)}, ${whole(firstFlightC.value)} °C·d were reached then${sooner} (${firstFlightC.note}).`
   if (reachedOn !== null) return reached
-  const counted = `Counted from ${countedFrom} above ${baseC.value.toFixed(1)} °C: ${whole(doneC)} of ${whole(firstFlightC.value)} °C·d so far${filled} (${firstFlightC.note}).`
+  const counted = `Counted from ${countedFrom} above ${celsius(baseC.value)}: ${whole(doneC)} of ${whole(firstFlightC.value)} °C·d so far${filled} (${firstFlightC.note}).`
   return futureWords === '' ? counted : `${counted} The days to come are taken from ${futureWords}.`
 }

@@ -2,8 +2,8 @@
  * Chill that makes plants flower: days of full effect since they were old enough to feel it, against the crop's limits.
  * Warm days soon afterwards undo some of it, which the dose knows (core/crops/cold-bolting.ts). Kinds differ greatly.
  */
+import { capital, celsius, counted } from '../../core/words.js'
 import type { BedView, Finding, PlantingView, Rule, RuleContext } from '../rule.js'
-import { capital, celsius, counted } from '../wording.js'
 import { SOURCE_WORDS } from './limit-source.js'
 
 /** Warm days take from the dose: an open warning holds down to this part of the limit. */

@@ -2,8 +2,8 @@
 import { daysBetween } from '../../../shared/local-time.js'
 import { soilForSowing } from '../../core/crops/emergence.js'
 import { daysToEmergence } from '../../core/crops/germination.js'
+import { celsius, counted } from '../../core/words.js'
 import type { BedView, Finding, Rule, RuleContext, SowingView } from '../rule.js'
-import { celsius, counted } from '../wording.js'
 
 /** An open warning holds until the soil is this much warmer than what raises it. */
 const HOLD_ABOVE_C = 0.5

@@ -5,12 +5,14 @@
 import { daysBetween, localDay } from '../../../shared/local-time.js'
 import { isGood } from '../../../shared/quality-flags.js'
 import { chanceBelow, interval80 } from '../../core/forecast/normal-odds.js'
+import { lastTold } from '../../core/forecast/warm-spell-odds.js'
 import type { ReadingColumns } from '../../core/readings.js'
 import { sunTimes } from '../../core/sun/sun-times.js'
+import { celsius, inTen, list } from '../../core/words.js'
 import { nightOutlook } from '../night-cooling.js'
-import { certaintyOf, freshAhead, inTen, lastTold, warnFrom } from '../odds.js'
+import { certaintyOf, freshAhead, warnFrom } from '../odds.js'
 import type { BedView, Finding, PlantingView, Rule, RuleContext } from '../rule.js'
-import { celsius, clock, list } from '../wording.js'
+import { clock } from '../wording.js'
 
 const HOUR_MS = 3_600_000
 /** A reading older than this says nothing of now. */

@@ -3,9 +3,10 @@
  * to it. Day length is the sun's, and no cloth shortens it.
  */
 import { chanceAbove } from '../../core/forecast/normal-odds.js'
-import { freshAhead, lastTold } from '../odds.js'
+import { lastTold } from '../../core/forecast/warm-spell-odds.js'
+import { capital, celsius, counted } from '../../core/words.js'
+import { freshAhead } from '../odds.js'
 import type { BedView, Finding, PlantingView, Rule, RuleContext } from '../rule.js'
-import { capital, celsius, counted } from '../wording.js'
 import { SOURCE_WORDS } from './limit-source.js'
 
 /** A dose only falls when records are corrected: an open warning holds down to this part of it. */

@@ -3,9 +3,10 @@
  * Unlike the warm spell it does not pass with the weather: the harm stays in the head.
  */
 import { addDays, localDay } from '../../../shared/local-time.js'
+import { capital, celsius, counted } from '../../core/words.js'
 import { expectedHoursAbove, freshAhead } from '../odds.js'
 import type { BedView, Finding, PlantingView, Rule, RuleContext } from '../rule.js'
-import { capital, celsius, counted, hours } from '../wording.js'
+import { hours } from '../wording.js'
 import { SOURCE_WORDS } from './limit-source.js'
 import { warmSpellIn } from './warm-spell.js'
 

@@ -6,9 +6,10 @@ import { EXCLUDING_FLAGS, FLAG, type FlagName } from '../../../shared/quality-fl
 import { QUANTITIES } from '../../../shared/quantities.js'
 import { holdWeights } from '../../core/quality/completeness.js'
 import type { ReadingColumns } from '../../core/readings.js'
+import { counted } from '../../core/words.js'
 import { lightFindings } from '../light-faults.js'
 import type { Finding, NodeView, Rule, RuleContext } from '../rule.js'
-import { counted, hours, moment } from '../wording.js'
+import { hours, moment } from '../wording.js'
 
 const HOUR_MS = 3_600_000
 /** Readings looked at: long enough to tell a habit from an accident. */

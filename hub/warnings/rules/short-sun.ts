@@ -5,8 +5,9 @@
  */
 import { compassPoint } from '../../../shared/compass.js'
 import type { LostSpan } from '../../core/sun/lost-sun.js'
+import { counted, list } from '../../core/words.js'
 import type { BedSkyToday, BedView, Finding, Rule, RuleContext, SunHistory } from '../rule.js'
-import { clock, counted, hours, list } from '../wording.js'
+import { clock, hours } from '../wording.js'
 
 /** Full sun, as seed packets and extension services mean it. */
 const FULL_SUN_HOURS = 6

@@ -6,10 +6,11 @@
  */
 import type { DayRecord } from '../../../shared/api/measurements.js'
 import { chanceAbove } from '../../core/forecast/normal-odds.js'
-import { certaintyOf, freshAhead, inTen } from '../odds.js'
+import { celsius, counted, inTen, list } from '../../core/words.js'
+import { certaintyOf, freshAhead } from '../odds.js'
 import type { BedView, Finding, PlantingView, Rule, RuleContext } from '../rule.js'
 import { spellAhead } from '../spell-ahead.js'
-import { celsius, counted, hours, list } from '../wording.js'
+import { hours } from '../wording.js'
 
 const SPELL_DAYS = 3
 /** Days this much above the limit are enough by twos. 30 °C where the limit is 27 °C. */

@@ -1,5 +1,6 @@
 /** Cut what felt firm before it splits; what has split, at once. */
 import { isPickedOver } from '../../crops/standing.js'
+import { celsius } from '../../words.js'
 import { daysAfter, entriesOf, type PlantingView, plantingTask, plantsLeft, type Rule } from '../task.js'
 
 /** How long a ripe head stands: about two weeks in summer, three to four in autumn (crops/cabbages.ts). */
@@ -35,7 +36,7 @@ export const cut: Rule = (view) => {
 }
 
 function standing({ airMeanC, crop }: PlantingView, days: number): string {
-  const at = airMeanC === null ? '' : ` (the last days had ${airMeanC.toFixed(1)} °C)`
+  const at = airMeanC === null ? '' : ` (the last days had ${celsius(airMeanC)})`
   return crop.forms === 'head'
     ? `A ripe head stands about ${days} days at this warmth${at} before it cracks (${crop.readiness.note}).`
     : `It stays good for about ${days} days at most${at} (common practice, no source).`

@@ -1,5 +1,6 @@
 /** Harden plants off before they are planted out. */
 import { fromMemory, type Sourced } from '../../crops/crop.js'
+import { celsius } from '../../words.js'
 import { daysAfter, entriesOf, plantingTask, type Rule, sourceWords } from '../task.js'
 
 /** Days of cooler, drier life before planting out: from … to. */
@@ -17,7 +18,7 @@ export const hardenOff: Rule = (view, today) => {
   return [
     plantingTask(view, 'harden-off', 1, {
       what: `Begin to harden off the ${name}`,
-      why: `It is to be planted out on ${plantedOutOn}, and wants ${least} to ${most} days of getting used to the open first (${sourceWords(HARDENING_DAYS)}). Unhardened plants are lost below ${crop.frost.youngC.value.toFixed(1).replace('-', '−')} °C, hardened ones only below ${crop.frost.killC.value.toFixed(1).replace('-', '−')} °C.`,
+      why: `It is to be planted out on ${plantedOutOn}, and wants ${least} to ${most} days of getting used to the open first (${sourceWords(HARDENING_DAYS)}). Unhardened plants are lost below ${celsius(crop.frost.youngC.value)}, hardened ones only below ${celsius(crop.frost.killC.value)}.`,
       how: 'Put the plants outside by day, in shade and out of the wind at first, a little longer each day; leave them out overnight at the end if no frost is to be expected. Water less, but do not let them wilt.',
       from: daysAfter(plantedOutOn, -most),
       to: daysAfter(plantedOutOn, -least),

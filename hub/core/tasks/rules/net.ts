@@ -2,6 +2,7 @@
 import { daysBetween } from '../../../../shared/local-time.js'
 import { isPickedOver } from '../../crops/standing.js'
 import { familyOf } from '../../plan/plant-family.js'
+import { capital } from '../../words.js'
 import { nextSeasonStart, type PestFlight } from '../pest-flight.js'
 import { EDGES, MESH } from '../pest-table.js'
 import {
@@ -86,4 +87,3 @@ function whenWords(exposed: string, first: PestFlight | null, today: string): st
 }
 
 const reasonOf = (flight: PestFlight | null): string => flight?.words ?? 'When they fly cannot be told here.'
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)

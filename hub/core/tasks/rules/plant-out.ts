@@ -1,6 +1,7 @@
 /** Plant out on the planned date. */
 import type { JournalKind } from '../../../../shared/api/journal.js'
 import { daysBetween } from '../../../../shared/local-time.js'
+import { counted } from '../../words.js'
 import { daysAfter, plantingTask, plantsLeft, type Rule } from '../task.js'
 import { FORGOTTEN_AFTER_DAYS } from './sow.js'
 
@@ -29,7 +30,7 @@ export const plantOut: Rule = (view, today) => {
   return [
     plantingTask(view, 'plant-out', 1, {
       what: `Plant out the ${name}`,
-      why: `You planned it for ${plantedOutOn}: ${plants} ${plants === 1 ? 'plant' : 'plants'} in ${bed.name}, ${cm} cm apart.`,
+      why: `You planned it for ${plantedOutOn}: ${counted(plants, 'plant')} in ${bed.name}, ${cm} cm apart.`,
       how: `Water the plants an hour before. Set them up to their lowest leaves, ${cm} cm apart, firm the soil, water in. A dull day or the evening is best; put it off while frost is forecast (common practice, no source).`,
       from: plantedOutOn,
       to: daysAfter(plantedOutOn, WINDOW_DAYS),

@@ -2,6 +2,7 @@
 import { daysBetween } from '../../../../shared/local-time.js'
 import { soilForSowing } from '../../crops/emergence.js'
 import { daysToEmergence } from '../../crops/germination.js'
+import { celsius } from '../../words.js'
 import { daysAfter, entriesOf, type PlantingView, plantingTask, type Rule } from '../task.js'
 
 const WINDOW_DAYS = 7
@@ -54,13 +55,13 @@ function soilWords({
   if (soilMeanC === null) return null
   const verdict = soilForSowing(crop, soilMeanC)
   const { days } = daysToEmergence(crop, soilMeanC)
-  const now = `The soil has had ${soilMeanC.toFixed(1)} °C these last days`
+  const now = `The soil has had ${celsius(soilMeanC)} these last days`
   const up = days === null ? '' : `, seedlings up in about ${Math.ceil(days)} days`
   const words = {
     fit: `${now}: fit to sow into${up} (${crop.germination.note}).`,
     slow: `${now}: slow going${up}; seed that lies long may rot. It pays to wait for warmer soil, or to cover it.`,
-    'too cold': `${now}: too cold, nothing would come up below ${crop.germination.minSoilC.value.toFixed(1)} °C. Wait.`,
-    'too hot': `${now}: too hot, above ${crop.germination.maxSoilC.value.toFixed(1)} °C hardly a seed comes up. Wait, or shade and water the soil, and sow in the evening.`,
+    'too cold': `${now}: too cold, nothing would come up below ${celsius(crop.germination.minSoilC.value)}. Wait.`,
+    'too hot': `${now}: too hot, above ${celsius(crop.germination.maxSoilC.value)} hardly a seed comes up. Wait, or shade and water the soil, and sow in the evening.`,
   }
   return { verdict, words: words[verdict] }
 }

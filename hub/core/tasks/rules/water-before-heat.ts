@@ -1,6 +1,7 @@
 /** Water a bed before a run of hot days. Of beds, not of plantings: one can waters them all. */
 import type { Bed } from '../../../../shared/api/garden.js'
 import type { JournalEntry } from '../../../../shared/api/journal.js'
+import { capital, celsius, inTen, list } from '../../words.js'
 import { daysAfter, type HotSpell, type Task } from '../task.js'
 
 const BEFORE_DAYS = 2
@@ -28,7 +29,7 @@ export function waterBeforeHeat(
       planting: null,
       bed: bed.id,
       what: `Water ${bed.name} well before the heat`,
-      why: `Days above ${hot.limitC.toFixed(1)} °C are to be expected from ${hot.fromDate} on: ${inTen(hot.chance)} for three in a row, the hottest with ${hot.hottestC.toFixed(1)} °C. ${hot.words} ${capital(list(names))} ${names.length === 1 ? 'goes' : 'go'} into it best from cool, moist soil.`,
+      why: `Days above ${celsius(hot.limitC)} are to be expected from ${hot.fromDate} on: ${inTen(hot.chance)} for three in a row, the hottest with ${celsius(hot.hottestC)}. ${hot.words} ${capital(list(names))} ${names.length === 1 ? 'goes' : 'go'} into it best from cool, moist soil.`,
       how: `Water slowly in the early morning, until the soil is moist a hand deep${bed.kind === 'container' ? '; in heat a container may need it twice a day' : ''}. Mulch. How wet the soil is the hub does not measure: feel it. Drink and rest in the shade yourself.`,
       from,
       to: hot.fromDate,
@@ -37,13 +38,3 @@ export function waterBeforeHeat(
     },
   ]
 }
-
-/** "about 3 in 10" */
-function inTen(chance: number): string {
-  const tenths = Math.round(chance * 10)
-  return tenths > 9 ? 'more than 9 in 10' : `about ${Math.max(1, tenths)} in 10`
-}
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
-const list = (names: readonly string[]): string =>
-  names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`
