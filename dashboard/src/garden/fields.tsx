@@ -33,7 +33,7 @@ export function FieldFrame(
     <div class="field">
       <label for={id}>
         {label}
-        {isRequired !== true && <span class="optional"> (may stay empty)</span>}
+        {isRequired !== true && <span class="optional"> (optional)</span>}
       </label>
       {children}
       {hint !== undefined && (
