@@ -223,6 +223,17 @@ describe('photos', () => {
     expect((await api.app.inject({ method: 'DELETE', url: path('photo-001') })).statusCode).toBe(204)
   })
 
+  it('lose what a phone wrote beside the picture, and are the same photo when they are sent again', async () => {
+    const place = Buffer.from('\xff\xe1\x00\x1bExif\0\0GPS 55.7 N 12.5 E  ', 'latin1')
+    const sent = Buffer.concat([JPEG.subarray(0, 2), place, Buffer.from('ffda0002010203ffd9', 'hex')])
+    const put = await send(path('photo-001'), sent, 'image/jpeg')
+    expect([put.statusCode, put.json().bytes]).toEqual([201, sent.length - place.length])
+    expect((await send(path('photo-001'), sent, 'image/jpeg')).statusCode).toBe(200)
+    const got = await api.app.inject({ method: 'GET', url: path('photo-001') })
+    expect(got.rawPayload.includes('GPS')).toBe(false)
+    expect(got.rawPayload).toHaveLength(sent.length - place.length)
+  })
+
   it('must be what they are called, and not too large', async () => {
     const code = async (url: string, payload: Buffer | string, type: string) => {
       const answer = await send(url, payload, type)

@@ -1,4 +1,4 @@
-/** Photos of journal entries: sent and given as they are, never looked into beyond the bytes that say what they are. */
+/** Photos of journal entries: the picture is kept as it was sent, what the camera wrote beside it is not. */
 import { z } from 'zod'
 import { JournalId, JournalPhoto } from '../../../shared/api/journal.js'
 import { Id } from '../../../shared/ids.js'
@@ -7,6 +7,7 @@ import { sendProblem } from '../error-replies.js'
 import { gardenChanged } from '../garden-changed.js'
 import { MEDIA_TYPES, mediaTypeOf } from '../image-type.js'
 import { requireGarden } from '../known.js'
+import { withoutMetadata } from '../photo-metadata.js'
 import { ApiProblem } from '../problems.js'
 import { CHANGE_PROBLEMS, COMMON_PROBLEMS, NoContent, TAKEN_BACK } from '../replies.js'
 
@@ -26,7 +27,10 @@ export function journalPhotoRoutes(app: Api, deps: ApiDeps): void {
       },
       schema: {
         tags: ['journal'],
-        summary: 'Puts a photo to an entry, once: JPEG, PNG or WebP as it is, at most 4 MiB and 6 an entry',
+        summary: 'Puts a photo to an entry, once: JPEG, PNG or WebP, at most 4 MiB and 6 an entry',
+        description:
+          'The picture is kept as it is; place, time and camera, which phones write into it, are left out, so that they ' +
+          'reach neither helpers nor exports. `bytes` of the answer is what is kept.',
         params: OfEntry,
         consumes: [...MEDIA_TYPES],
         body: Image,
@@ -36,14 +40,15 @@ export function journalPhotoRoutes(app: Api, deps: ApiDeps): void {
     async (request, reply) => {
       const { id: garden } = await requireGarden(deps, request.params.garden)
       const { id: entry, photo: id } = request.params
-      const image = request.body
-      const mediaType = image instanceof Uint8Array ? mediaTypeOf(image) : null
-      if (!(image instanceof Uint8Array) || mediaType === null) {
+      const sent = request.body
+      const mediaType = sent instanceof Uint8Array ? mediaTypeOf(sent) : null
+      if (!(sent instanceof Uint8Array) || mediaType === null) {
         throw new ApiProblem('NOT_A_PHOTO', 'this is neither JPEG nor PNG nor WebP')
       }
       if (request.mediaType !== mediaType) {
         throw new ApiProblem('NOT_A_PHOTO', `it is called ${request.mediaType}, but it is ${mediaType}`)
       }
+      const image = withoutMetadata(sent, mediaType)
       const answer: JournalPhoto = { id, mediaType, bytes: image.byteLength }
       const known = await deps.garden.journalPhoto(garden, entry, id)
       if (known) {
@@ -66,7 +71,7 @@ export function journalPhotoRoutes(app: Api, deps: ApiDeps): void {
     {
       schema: {
         tags: ['journal'],
-        summary: 'A photo as it was sent',
+        summary: 'A photo, without what the camera wrote beside the picture',
         params: OfEntry,
         response: {
           200: {
