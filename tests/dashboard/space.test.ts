@@ -138,8 +138,8 @@ describe('rows', () => {
     expect(plain(tapeSentence(rows, sized(FOUR), 'ft'))).toBe(
       'Rows 16 in apart, the first 8 in from the long side; in the row 16 in from plant to plant, the first 8 in from the end.',
     )
-    expect(plain(placesWords(rows.rows, 0, 'ft'))).toBe('8 in, 24 in, 3 ft 4 in')
-    expect(placesWords(rows.rows, 2, 'ft')).toBe('as in row 1')
+    expect(plain(placesWords(rows.rows, 'ft')[0] ?? '')).toBe('8 in, 24 in, 3 ft 4 in')
+    expect(placesWords(rows.rows, 'ft')[2]).toBe('as in row 1')
   })
 })
 

@@ -4,7 +4,7 @@ import type { Space, SpaceLayout } from '../../../shared/api/space.js'
 import { type LengthUnit, showLength } from '../format/lengths.js'
 import { useWidth } from '../parts/use-width.js'
 import { MARGIN, type PictureFrame, pictureFrame, scaleBarM } from './picture-scale.js'
-import { type Rows, rowsOf } from './rows.js'
+import type { Rows } from './rows.js'
 
 /** More circles than these make a page slow and a picture grey. */
 const MOST_CIRCLES = 500
@@ -151,17 +151,17 @@ function ScaleBar({ frame, unit }: Pick<PartProps, 'frame' | 'unit'>) {
 interface SpacePictureProps {
   readonly space: Space
   readonly layout: SpaceLayout
+  readonly rows: Rows | null
   readonly unit: LengthUnit
   /** what it shows, in words */
   readonly label: string
 }
 
-export function SpacePicture({ space, layout, unit, label }: SpacePictureProps) {
+export function SpacePicture({ space, layout, rows, unit, label }: SpacePictureProps) {
   const element = useRef<HTMLDivElement>(null)
   const width = useWidth(element)
   const overhangM = layout.plants === 0 ? 0 : Math.max(0, space.spacingM / 2 - layout.fromEdgeM)
   const frame = pictureFrame(width, space.lengthM, space.widthM, overhangM)
-  const rows = rowsOf(layout, space)
   const parts = { space, layout, frame, unit }
   const size =
     space.shape === 'round'

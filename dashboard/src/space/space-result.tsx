@@ -1,4 +1,5 @@
 /** What the hub said of the space: words, the picture, the tape, spacings side by side, and the way to plant them. */
+import { useMemo } from 'preact/hooks'
 import type { Space, SpaceLayout } from '../../../shared/api/space.js'
 import { numberWord } from '../format/durations.js'
 import { type LengthUnit, showLength, showWeightRange, spacingText } from '../format/lengths.js'
@@ -34,14 +35,19 @@ const isTight = ({ room }: Space): boolean => room.room === 'too-tight' || room.
 const roomNote = ({ room, usual }: Space): string =>
   room.note === usual.note ? `${sourceWords(usual.source)}: ${room.note}` : room.note
 
-function Words({ space, layout, forms, unit }: ResultProps) {
+interface WordsProps extends ResultProps {
+  readonly rows: Rows | null
+  /** how many, and in which order */
+  readonly count: string
+}
+
+function Words({ space, layout, forms, unit, rows, count }: WordsProps) {
   const head = space.head && (layout.pattern === 'offset' ? space.head.offset : space.head.square)
-  const rows = rowsOf(layout, space)
   const extra = [soilSentence(space, layout.plants, unit), ...neighbourSentences(space)]
   return (
     <>
       <p class="say" role="status">
-        <b>{countSentence(space, layout, forms, unit)}</b>
+        <b>{count}</b>
       </p>
       <p class={isTight(space) ? 'space-tight' : undefined}>
         {roomWords(space, unit)} <span class="aside">({roomNote(space)})</span>
@@ -80,6 +86,7 @@ function Tape({ rows, shape, unit }: TapeProps) {
   if (rows.rows.length > MOST_ROWS || rows.rows.some((row) => row.alongM.length > MOST_ROWS)) return null
   const isRound = rows.run === 'round'
   const [side, end] = sidesOf(rows, shape)
+  const places = placesWords(rows.rows, unit)
   return (
     <section class="space-part">
       <h3>Where each stands</h3>
@@ -97,7 +104,7 @@ function Tape({ rows, shape, unit }: TapeProps) {
               <tr key={row.atM}>
                 <th scope="row">{i + 1}</th>
                 <td>{showLength(row.atM, unit)}</td>
-                <td class="space-spots">{isRound ? row.plants : placesWords(rows.rows, i, unit)}</td>
+                <td class="space-spots">{isRound ? row.plants : places[i]}</td>
               </tr>
             ))}
           </tbody>
@@ -195,17 +202,13 @@ function PlantThese({ space, layout, forms }: Omit<ResultProps, 'unit'>) {
 
 export function SpaceResult(props: ResultProps & { onSpacing(text: string): void }) {
   const { space, layout, forms, unit, onSpacing } = props
-  const rows = rowsOf(layout, space)
+  const rows = useMemo(() => rowsOf(layout, space), [layout, space])
+  const count = countSentence(space, layout, rows, forms, unit)
   return (
     <>
-      <Words {...props} />
+      <Words {...props} rows={rows} count={count} />
       <PlantThese {...props} />
-      <SpacePicture
-        space={space}
-        layout={layout}
-        unit={unit}
-        label={countSentence(space, layout, forms, unit)}
-      />
+      <SpacePicture space={space} layout={layout} rows={rows} unit={unit} label={count} />
       <div class="space-tables">
         {space.compared.length > 0 && (
           <Compared space={space} unit={unit} onChoose={(m) => onSpacing(spacingText(m, unit))} />

@@ -4,7 +4,7 @@ import { listInWords, numbersAlike, numberWord } from '../format/durations.js'
 import { type LengthUnit, lengthsInText, showLength, showWeightRange } from '../format/lengths.js'
 import { dayMonthYear } from '../format/local-clock.js'
 import { capital } from '../format/sentences.js'
-import { type Row, type Rows, rowsOf } from './rows.js'
+import type { Row, Rows } from './rows.js'
 
 /** 'heads' of what forms heads, else 'plants'. */
 export function plantsWord(forms: string, count: number): string {
@@ -13,10 +13,15 @@ export function plantsWord(forms: string, count: number): string {
 }
 
 /** 'Nine heads at 16 in, three by three.' */
-export function countSentence(space: Space, layout: SpaceLayout, forms: string, unit: LengthUnit): string {
+export function countSentence(
+  space: Space,
+  layout: SpaceLayout,
+  rows: Rows | null,
+  forms: string,
+  unit: LengthUnit,
+): string {
   const at = showLength(space.spacingM, unit)
   if (layout.plants === 0) return `No room for a single plant at ${at}.`
-  const rows = rowsOf(layout, space)
   const count = `${capital(numberWord(layout.plants))} ${plantsWord(forms, layout.plants)} at ${at}`
   const order = rows === null ? '' : orderWords(rows)
   return order === '' ? `${count}.` : `${count}, ${order}.`
@@ -50,13 +55,13 @@ export function sidesOf({ run }: Rows, shape: Space['shape']): readonly [string,
   return run === 'along' ? ['long side', 'end'] : ['end', 'long side']
 }
 
-/** Where the plants of a row stand: '20 cm, 60 cm, 1 m'; 'as in row 1' where they stand alike. */
-export function placesWords(rows: readonly Row[], index: number, unit: LengthUnit): string {
-  const words = (row: Row | undefined): string =>
-    (row?.alongM ?? []).map((m) => showLength(m, unit)).join(', ')
-  const mine = words(rows[index])
-  const first = rows.findIndex((row) => words(row) === mine)
-  return first < index ? `as in row ${first + 1}` : mine
+/** Where the plants of each row stand: '20 cm, 60 cm, 1 m'; 'as in row 1' where they stand alike. */
+export function placesWords(rows: readonly Row[], unit: LengthUnit): string[] {
+  const places = rows.map(({ alongM }) => alongM.map((m) => showLength(m, unit)).join(', '))
+  return places.map((words, i) => {
+    const first = places.indexOf(words)
+    return first < i ? `as in row ${first + 1}` : words
+  })
 }
 
 /** How to lay it out: distances of rows and of the first row from the edge. */
