@@ -1,5 +1,5 @@
 /** One task: what, when, why, how; and once answered, what was said, with the way back. */
-import { useState } from 'preact/hooks'
+import { useEffect, useRef, useState } from 'preact/hooks'
 import type { Task } from '../../../shared/api/tasks.js'
 import { failureText } from '../api/client.js'
 import { shortDate } from '../format/local-clock.js'
@@ -85,6 +85,11 @@ interface AnsweredItemProps {
 export function AnsweredItem({ one, today }: AnsweredItemProps) {
   const { task, answer } = one
   const [trouble, setTrouble] = useState<string | null>(null)
+  const undo = useRef<HTMLButtonElement>(null)
+  useEffect(() => {
+    // the button that was pressed is gone: whoever works by keyboard goes on from here
+    if (document.activeElement === document.body) undo.current?.focus({ preventScroll: true })
+  }, [])
   const attempt = async (act: () => Promise<void>): Promise<void> => {
     try {
       await act()
@@ -112,7 +117,7 @@ export function AnsweredItem({ one, today }: AnsweredItemProps) {
         )}
       </p>
       <div class="task-acts">
-        <button type="button" onClick={() => void attempt(() => takeBack(one))}>
+        <button type="button" ref={undo} onClick={() => void attempt(() => takeBack(one))}>
           Undo<span class="unseen">: {task.what}</span>
         </button>
         {answer.said === 'later' && (
