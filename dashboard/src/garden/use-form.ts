@@ -100,6 +100,8 @@ export function useForm(key: string, initial: Values, { isSecret = false } = {})
     problemOf: (field) => problems.get(field) ?? null,
     set(field, value) {
       setSaved(false)
+      // what was said of the field was said of what stood there
+      setProblems((told) => (told.has(field) ? new Map([...told].filter(([one]) => one !== field)) : told))
       keep({ ...draftOf(key).peek(), [field]: value })
     },
     reset() {

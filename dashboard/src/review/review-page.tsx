@@ -118,6 +118,7 @@ function Reviewed({ review, address }: { readonly review: SeasonReview; readonly
 
   return (
     <div ref={page} class="review-page-body">
+      {plantings.length === 0 && <NothingYet review={review} />}
       <div class="review-lead">
         {seasonSentences(review, lengthUnit.value).map((sentence, i) => (
           <p key={sentence} class={i === 1 ? 'say lead' : 'say'}>
@@ -125,7 +126,6 @@ function Reviewed({ review, address }: { readonly review: SeasonReview; readonly
           </p>
         ))}
       </div>
-      {plantings.length === 0 && <NothingYet review={review} />}
       {told.length > 0 && (
         <section class="review-part">
           <h3>What stands out</h3>

@@ -42,7 +42,7 @@ export const periodText = (from: string, to: string): string =>
 
 /** The season in two or three sentences: what was cut, what was lost. */
 export function seasonSentences({ plantings }: SeasonReview, unit: LengthUnit): string[] {
-  if (plantings.length === 0) return ['No planting grew in this time.']
+  if (plantings.length === 0) return []
   const beds = new Set(plantings.map(({ bed }) => bed)).size
   const stood = `${capital(count(plantings.length, 'planting'))} stood in ${count(beds, 'bed')}.`
   const sum = (of: (harvest: Harvest) => number): number =>

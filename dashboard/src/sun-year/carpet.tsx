@@ -46,6 +46,7 @@ function summary({ days }: SunCarpet, bedName: string): string {
   const enough = measured.filter((d) => (d.sunHours ?? 0) >= ENOUGH_HOURS).length
   const [first, last] = [days[0], days[days.length - 1]]
   if (first === undefined || last === undefined) return `${bedName}: no days.`
+  if (measured.length === 0) return `${bedName}: the sun of no day was measured yet.`
   return (
     `Sun of ${bedName}, ${dayMonthYear(first.date)} to ${dayMonthYear(last.date)}: ` +
     `${enough} of ${measured.length} measured days had six hours of sun or more.`
