@@ -5,7 +5,7 @@
 import { z } from 'zod'
 import { Id } from '../ids.js'
 import { CalendarDate, Instant } from './garden.js'
-import { Firmness, JournalEntry, JournalKind } from './journal.js'
+import { JournalEntry, JournalInput, JournalKind } from './journal.js'
 
 export const TaskRule = z.enum([
   'sow',
@@ -54,20 +54,19 @@ export const TaskList = z.object({
 })
 export type TaskList = z.infer<typeof TaskList>
 
+const { plants, firmness, weightKg, diameterMm, note } = JournalInput.shape
+
 /** POST /tasks/{id}/done; what is left out is not said, `on` is today. */
 export const TaskDone = z.strictObject({
   on: CalendarDate.nullable().default(null),
-  plants: z.int('give a whole number').positive('must be more than 0').max(100_000).nullable().default(null),
-  firmness: Firmness.nullable().default(null),
-  weightKg: z.number().positive('must be more than 0').max(1_000, 'at most 1000 kg').nullable().default(null),
-  diameterMm: z
-    .number()
-    .positive('must be more than 0')
-    .max(1_000, 'at most 1000 mm')
+  ...{ plants, firmness, weightKg, diameterMm, note },
+  what: z
+    .string('give text')
+    .trim()
+    .min(1, 'say what')
+    .max(200, 'at most 200 characters')
     .nullable()
     .default(null),
-  what: z.string().trim().min(1, 'say what').max(200, 'at most 200 characters').nullable().default(null),
-  note: z.string().trim().max(2_000, 'at most 2000 characters').nullable().default(null),
 })
 export type TaskDone = z.infer<typeof TaskDone>
 
