@@ -35,7 +35,7 @@ export function runningHub(config: Config, url: string | undefined): RunningHub 
       })
     } catch (cause) {
       throw new KeepError(
-        `A hub runs on this data folder, but nothing answers at ${base}. Give the address of its page with --http.`,
+        `A hub runs on this data folder, but nothing answers at ${base}${reasonIn(cause)}. Give the address of its page with --http.`,
         [],
         { cause },
       )
@@ -70,3 +70,7 @@ export function runningHub(config: Config, url: string | undefined): RunningHub 
     },
   }
 }
+
+/** Refused, another name in its certificate, …: fetch keeps it one level down. */
+const reasonIn = (error: unknown): string =>
+  error instanceof Error && error.cause instanceof Error ? ` (${error.cause.message})` : ''
