@@ -32,6 +32,13 @@ describe('figures', () => {
     )
     expect(temperaturesInText('heading at 640 °C·d, in 3 days', 'F')).toBe('heading at 1152 °F·d, in 3 days')
     expect(temperaturesInText(why, 'C')).toBe(why)
+    expect(temperaturesInText('Sow at 15 to 20 °C, not −2.5 to 4 °C.', 'F')).toBe(
+      'Sow at 59 to 68 °F, not 27.5 to 39 °F.',
+    )
+    expect(temperaturesInText('On 6 or 7 days above 25 °C; 10 and 12 °C·d', 'F')).toBe(
+      'On 6 or 7 days above 77 °F; 18 and 22 °F·d',
+    )
+    expect(temperaturesInText('since 2027-05-06 and 20 °C', 'F')).toBe('since 2027-05-06 and 68 °F')
   })
 
   test('leave other units alone', () => {

@@ -90,6 +90,9 @@ describe('the to-do list in words', () => {
   })
 
   it('tells dates, temperatures and lengths as the reader has them', () => {
+    expect(told('Peas go 3 to 5 cm deep, at 15 to 20 °C.', TODAY, 'F', 'ft')).toBe(
+      'Peas go 1¼ to 2\u00a0in deep, at 59 to 68 °F.',
+    )
     const text = 'From 2027-05-06, or 2026-09-01: above 10.0 °C, 83 °C·d, 40 cm apart; mesh of 1.3 mm.'
     expect(told(text, TODAY, 'C', 'm')).toBe(
       'From 6 May, or 1 Sep 2026: above 10.0 °C, 83 °C·d, 40 cm apart; mesh of 1.3 mm.',

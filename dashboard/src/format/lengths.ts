@@ -119,10 +119,19 @@ export function lengthIn(text: string, bare: Bare): number | null {
   return lengthM === null || !Number.isFinite(lengthM) ? null : lengthM
 }
 
-/** A sentence of the hub, which measures in metres, with its lengths in the reader's unit. */
+/** A sentence of the hub, which measures in metres, with its lengths in the reader's unit: '3 to 5 cm' is '1¼ to 2 in'. */
 export function lengthsInText(text: string, unit: LengthUnit): string {
   if (unit === 'm') return text
-  return text.replace(/(\d+(?:\.\d+)?)[\s\u00a0](cm|m)\b/g, (_, number: string, name: string) =>
-    feetText(Number(number) * (name === 'cm' ? 0.01 : 1)),
+  return text.replace(
+    /(?:(\d+(?:\.\d+)?)( to | and | or |–))?(\d+(?:\.\d+)?)[\s\u00a0](cm|m)\b/g,
+    (_, from: string | undefined, between: string, to: string, name: string) => {
+      const shown = (number: string): string => feetText(Number(number) * (name === 'cm' ? 0.01 : 1))
+      const end = shown(to)
+      if (from === undefined) return end
+      const start = shown(from)
+      // the unit is said once where it is the same
+      const isBothInches = /^[^ ]+\u00a0in$/.test(start) && /^[^ ]+\u00a0in$/.test(end)
+      return `${isBothInches ? start.replace('\u00a0in', '') : start}${between}${end}`
+    },
   )
 }

@@ -70,20 +70,40 @@ export function showDegreeDays(degreeDaysC: number, tempUnit: TempUnit): string 
   return `${figure(shown, shown >= 100 ? 0 : 1)}\u00a0${tempUnit === 'F' ? '°F·d' : '°C·d'}`
 }
 
+const TEMPERATURE =
+  /(?:(^|[\s(])([\u2212-]?)(\d+)(?:\.(\d+))?( to | and | or |–))?(±\s?|give or take )?([\u2212-]?)(\d+)(?:\.(\d+))?([\s\u00a0])°C(·d)?/g
+
 /**
  * A sentence of the hub, which speaks in °C, with its temperatures in the unit shown, to as many decimals:
- * 'above 27.0 °C' is 'above 80.6 °F'. What follows '±' or 'give or take' is a difference, and so are degree days.
+ * 'above 27.0 °C' is 'above 80.6 °F', '15 to 20 °C' is '59 to 68 °F'. What follows '±' or 'give or take' is a difference,
+ * and so are degree days.
  */
 export function temperaturesInText(text: string, tempUnit: TempUnit): string {
   if (tempUnit === 'C') return text
   return text.replace(
-    /(±\s?|give or take )?([\u2212-]?)(\d+)(?:\.(\d+))?([\s\u00a0])°C(·d)?/g,
-    (_, margin: string | undefined, minus: string, whole: string, part = '', blank: string, days = '') => {
-      const valueC = Number(`${minus === '' ? '' : '-'}${whole}.${part || 0}`)
+    TEMPERATURE,
+    (
+      _,
+      before = '',
+      fromMinus = '',
+      from: string | undefined,
+      fromPart = '',
+      between = '',
+      margin: string | undefined,
+      minus: string,
+      whole: string,
+      part = '',
+      blank: string,
+      days = '',
+    ) => {
       const isDifference = margin !== undefined || days !== ''
-      const shown = isDifference ? valueC * 1.8 : toFahrenheit(valueC)
-      const decimals = isDifference && days === '' ? Math.max(1, part.length) : part.length
-      return `${margin ?? ''}${figure(shown, decimals)}${blank}°F${days}`
+      const shown = (sign: string, digits: string, decimals: string): string => {
+        const valueC = Number(`${sign === '' ? '' : '-'}${digits}.${decimals || 0}`)
+        const places = margin !== undefined && days === '' ? Math.max(1, decimals.length) : decimals.length
+        return figure(isDifference ? valueC * 1.8 : toFahrenheit(valueC), places)
+      }
+      const start = from === undefined ? '' : `${before}${shown(fromMinus, from, fromPart)}${between}`
+      return `${start}${margin ?? ''}${shown(minus, whole, part)}${blank}°F${days}`
     },
   )
 }

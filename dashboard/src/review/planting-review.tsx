@@ -2,7 +2,6 @@
 import type { ReviewPlanting } from '../../../shared/api/review.js'
 import { localDate } from '../../../shared/local-time.js'
 import { hoursInWords } from '../format/durations.js'
-import { lengthsInText } from '../format/lengths.js'
 import { dayMonth } from '../format/local-clock.js'
 import { capital } from '../format/sentences.js'
 import { figure, showDegreeDays, showTemperature, temperaturesInText } from '../format/units.js'
@@ -145,7 +144,7 @@ export function PlantingReview({ one, head }: PlantingReviewProps) {
         <a href={plantingPath(one.planting)}>{name}</a> in {one.bedName}
         {began === undefined ? '' : `, ${began.slice(0, 4)}`}
       </h3>
-      <p class="sub">{lengthsInText(plantingLine(one, lengthUnit.value), lengthUnit.value)}</p>
+      <p class="sub">{plantingLine(one, lengthUnit.value)}</p>
       <p class="say">
         <b>{harvestSentence(one, lengthUnit.value)}</b>{' '}
         {one.days.date.length > 0 && <span class="aside">{capital(coverageText(one.coverage))}.</span>}
