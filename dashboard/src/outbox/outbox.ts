@@ -56,6 +56,11 @@ let timer: ReturnType<typeof setTimeout> | undefined
 let running: Promise<void> | null = null
 let isWanted = false
 
+function tryAgainIn(waitMs: number): void {
+  clearTimeout(timer)
+  timer = setTimeout(() => void sendNow(), waitMs)
+}
+
 async function round(): Promise<void> {
   const { store, lasting } = await opened
   const end = await oneAtATime(lasting, () =>
@@ -76,10 +81,10 @@ async function round(): Promise<void> {
     ...(heldMs === null ? [] : [Math.max(0, heldMs - Date.now()) + 20]),
   ]
   clearTimeout(timer)
-  if (waits.length > 0) timer = setTimeout(() => void sendNow(), Math.min(...waits))
+  if (waits.length > 0) tryAgainIn(Math.min(...waits))
 }
 
-/** Sends what waits; resolves when a round that began after the call is over. */
+/** Sends what waits; resolves when a round that began after the call is over, never rejects. */
 export function sendNow(): Promise<void> {
   if (running !== null) {
     isWanted = true
@@ -91,6 +96,10 @@ export function sendNow(): Promise<void> {
         isWanted = false
         await round()
       } while (isWanted)
+    } catch (error) {
+      // the browser's own database failed: what was put in is kept, and must not seem lost to who wrote it
+      console.error('the outbox could not be gone through:', error)
+      tryAgainIn(backOffMs(++failures, Math.random()))
     } finally {
       running = null
     }
