@@ -1,10 +1,13 @@
 /** One planting looked back upon: its days, stages, doses, what was warned of, written and cut. Pure. */
-import type { Planting } from '../../shared/api/garden.js'
+import type { Garden, Planting } from '../../shared/api/garden.js'
 import type { JournalEntry } from '../../shared/api/journal.js'
 import type { HeadFactor } from '../../shared/api/review.js'
 import { dayOfYear, localDate } from '../../shared/local-time.js'
 import { countedFrom } from '../core/crops/stages.js'
+import { isPickedOver } from '../core/crops/standing.js'
+import { entriesAbout } from '../core/journal/entries-about.js'
 import { harvestOf } from '../core/review/harvest.js'
+import type { WeighedPlanting } from '../core/review/head-comparison.js'
 import { formingDays, meanSunHours, meanWarmthC, stageShares } from '../core/review/stage-shares.js'
 import { plantingReport } from './planting-report.js'
 import type { PlantingSeason } from './planting-season.js'
@@ -13,14 +16,14 @@ import type { PlantingLookedBack } from './review-port.js'
 
 export interface ReckonedPlanting {
   readonly lookedBack: PlantingLookedBack
-  /** what it can be compared by */
-  readonly factors: Readonly<Record<HeadFactor, number | null>>
+  /** to be compared with others; null: no head of it was weighed */
+  readonly weighed: WeighedPlanting | null
 }
 
 /** What is kept of the whole garden. */
 export interface KeptBeside {
+  readonly garden: Pick<Garden, 'timeZone' | 'latitudeDeg'>
   readonly bedName: string
-  readonly timeZone: string
   readonly journal: readonly JournalEntry[]
   readonly warnings: readonly StoredWarning[]
 }
@@ -30,6 +33,8 @@ export function plantingLookedBack(season: PlantingSeason, kept: KeptBeside): Re
   const { doses, coverage, stageName, cropName } = plantingReport(season, [], null)
   const { records, sums, known } = season
   const journal = kept.journal.filter((entry) => entry.planting === planting.id)
+  // one feeds and waters a bed as a whole
+  const about = entriesAbout(planting, kept.journal)
   const stages = stageShares(records, sums.sumC, season.marks)
   const harvest = harvestOf(journal)
   const forming = formingDays(records, stages, harvest.firstCutOn)
@@ -39,9 +44,9 @@ export function plantingLookedBack(season: PlantingSeason, kept: KeptBeside): Re
     heat: doses.heat?.amount ?? null,
     chill: doses.chill?.amount ?? null,
     spacing: planting.spacingM * 100,
-    start: season.counted === null ? null : dayOfYear(season.counted.date),
-    feeding: journal.filter(({ kind }) => kind === 'fed').length,
-    watering: journal.filter(({ kind }) => kind === 'watered').length,
+    start: season.counted === null ? null : dayOfSeason(season.counted.date, kept.garden.latitudeDeg),
+    feeding: about.filter(({ kind }) => kind === 'fed').length,
+    watering: about.filter(({ kind }) => kind === 'watered').length,
   }
   const lookedBack: PlantingLookedBack = {
     planting: planting.id,
@@ -74,12 +79,27 @@ export function plantingLookedBack(season: PlantingSeason, kept: KeptBeside): Re
     stages,
     doses,
     warnings: kept.warnings
-      .filter((one) => concerns(one, planting, kept.timeZone, records.at(-1)?.date ?? null))
+      .filter((one) => concerns(one, planting, kept.garden.timeZone, records.at(-1)?.date ?? null))
       .sort((a, b) => a.raisedAtMs - b.raisedAtMs),
     journal,
     harvest,
   }
-  return { lookedBack, factors }
+  const { weightPerHeadKg, weighedHeads } = harvest
+  // what is picked over has no head to weigh
+  const isWeighed = weightPerHeadKg !== null && !(known && isPickedOver(known.crop))
+  return {
+    lookedBack,
+    weighed: isWeighed ? { id: planting.id, weightPerHeadKg, weighedHeads, factors } : null,
+  }
+}
+
+/**
+ * Day of the year, 1 to 366; south of the equator, where seasons run over New Year, days before the first of July count on
+ * after 31 December.
+ */
+function dayOfSeason(date: string, latitudeDeg: number): number {
+  const day = dayOfYear(date)
+  return latitudeDeg < 0 && date.slice(5) < '07-01' ? day + 365 : day
 }
 
 /** When its days are counted from; one without dates comes last. */

@@ -74,7 +74,7 @@ export function createSeasonReviews(deps: {
     const season = await measurements.season(parts.garden.id, planting)
     return plantingLookedBack(season, {
       bedName: parts.beds.find(({ id }) => id === planting.bed)?.name ?? planting.bed,
-      timeZone: parts.garden.timeZone,
+      garden: parts.garden,
       journal: parts.journal,
       warnings: parts.warnings,
     })
@@ -154,17 +154,12 @@ export function createSeasonReviews(deps: {
 /** Crop by crop: a lettuce is no poor cabbage. */
 function comparisonsOf(reckoned: readonly ReckonedPlanting[]): HeadComparison[] {
   const crops = new Map<string, { name: string; weighed: WeighedPlanting[] }>()
-  for (const { lookedBack, factors } of reckoned) {
-    const { crop, cropName, planting, harvest } = lookedBack
-    if (harvest.weightPerHeadKg === null) continue
+  for (const { lookedBack, weighed } of reckoned) {
+    if (weighed === null) continue
+    const { crop, cropName } = lookedBack
     const group = crops.get(crop) ?? { name: cropName, weighed: [] }
     crops.set(crop, group)
-    group.weighed.push({
-      id: planting,
-      weightPerHeadKg: harvest.weightPerHeadKg,
-      weighedHeads: harvest.weighedHeads,
-      factors,
-    })
+    group.weighed.push(weighed)
   }
   return [...crops].flatMap(([id, { name, weighed }]) => compareHeads({ id, name }, weighed) ?? [])
 }
@@ -186,7 +181,7 @@ function measuredWithin(
   const first = localDate(Math.min(...here.map(({ fromMs }) => fromMs)), timeZone)
   const last = here.some(({ toMs }) => toMs === null)
     ? toDate
-    : localDate(Math.max(...here.map(({ toMs }) => toMs ?? 0)), timeZone)
+    : localDate(Math.max(...here.map(({ toMs }) => toMs ?? 0)) - 1, timeZone)
   const from = first > fromDate ? first : fromDate
   const to = last < toDate ? last : toDate
   return from > to ? null : { from, to }

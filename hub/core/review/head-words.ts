@@ -9,7 +9,7 @@ const MORE: Readonly<Record<HeadFactor, string>> = {
   heat: 'took more heat',
   chill: 'took more chill',
   spacing: 'stood wider apart',
-  start: 'were begun later in the year',
+  start: 'were begun later in the season',
   feeding: 'were fed more often',
   watering: 'were watered more often',
 }
@@ -19,7 +19,7 @@ const LESS: Readonly<Record<HeadFactor, string>> = {
   heat: 'took less heat',
   chill: 'took less chill',
   spacing: 'stood closer together',
-  start: 'were begun earlier in the year',
+  start: 'were begun earlier in the season',
   feeding: 'were fed less often',
   watering: 'were watered less often',
 }
