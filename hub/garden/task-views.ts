@@ -8,11 +8,12 @@ import { plantingName } from '../core/crops/spoken-name.js'
 import type { Stage } from '../core/crops/stages.js'
 import { standsOn } from '../core/crops/standing.js'
 import { DEFAULT_DAY_OPTIONS } from '../core/days/day-record.js'
+import { entriesAbout } from '../core/journal/entries-about.js'
 import type { BedView } from '../core/tasks/all-tasks.js'
 import { hotSpell, SPELL_DAYS } from '../core/tasks/hot-spell.js'
 import type { PestFlight } from '../core/tasks/pest-flight.js'
 import { isOfCabbageFamily } from '../core/tasks/rules/net.js'
-import type { HotSpell, PlantingView, StageAhead } from '../core/tasks/task.js'
+import { type HotSpell, type PlantingView, plantsLeft, type StageAhead } from '../core/tasks/task.js'
 import type { Forecasts } from '../forecast/port.js'
 import type { BedMeasurements, TemperatureDay } from './measured.js'
 import type { PestFlights } from './pest-flights.js'
@@ -70,7 +71,9 @@ export async function taskViews(deps: ViewDeps, garden: Garden, ground: TaskGrou
   )
   const beds = await Promise.all(
     used.map(async (bed): Promise<BedView> => {
-      const standing = plantings.filter((view) => view.bed.id === bed.id && standsOn(view.planting, today))
+      const standing = plantings.filter(
+        (view) => view.bed.id === bed.id && standsOn(view.planting, today) && plantsLeft(view) > 0,
+      )
       return {
         bed,
         standing: standing.map(({ name }) => name),
@@ -92,7 +95,6 @@ function viewOf(
   recent: readonly TemperatureDay[],
   flights: readonly PestFlight[],
 ): PlantingView {
-  const began = planting.plantedOutOn ?? planting.sownOn
   const air = recent.flatMap(({ airTempMeanC }) => airTempMeanC ?? [])
   return {
     planting,
@@ -111,11 +113,7 @@ function viewOf(
       ),
     ),
     aheadWords: report.projection.words,
-    journal: journal.filter(
-      (entry) =>
-        entry.planting === planting.id ||
-        (entry.planting === null && entry.bed === bed.id && began !== null && entry.on >= began),
-    ),
+    journal: entriesAbout(planting, journal),
     soilMeanC: recentSoilC(recent),
     airMeanC: air.length === 0 ? null : air.reduce((sum, c) => sum + c, 0) / air.length,
     flights,

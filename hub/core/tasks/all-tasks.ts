@@ -12,7 +12,15 @@ import { prickOut } from './rules/prick-out.js'
 import { sow } from './rules/sow.js'
 import { underNet } from './rules/under-net.js'
 import { waterBeforeHeat } from './rules/water-before-heat.js'
-import { type HotSpell, later, type PlantingView, type Rule, type Task, type TaskRule } from './task.js'
+import {
+  type HotSpell,
+  later,
+  type PlantingView,
+  plantsLeft,
+  type Rule,
+  type Task,
+  type TaskRule,
+} from './task.js'
 
 const RULES: readonly Rule[] = [sow, prickOut, hardenOff, plantOut, feed, net, underNet, pests, firmness, cut]
 
@@ -26,14 +34,16 @@ export interface BedView {
   readonly journal: readonly JournalEntry[]
 }
 
-/** By date, then by bed, so that the same garden gives the same list. */
+/** By date, then by bed, so that the same garden gives the same list. A planting of which nothing is left asks for nothing. */
 export function allTasks(
   plantings: readonly PlantingView[],
   beds: readonly BedView[],
   today: string,
 ): Task[] {
   return [
-    ...plantings.flatMap((view) => RULES.flatMap((rule) => rule(view, today))),
+    ...plantings
+      .filter((view) => plantsLeft(view) > 0)
+      .flatMap((view) => RULES.flatMap((rule) => rule(view, today))),
     ...beds.flatMap(({ bed, hot, standing, journal }) => waterBeforeHeat(bed, standing, hot, journal)),
   ].sort(byDate)
 }

@@ -114,9 +114,9 @@ export function plantsLeft(view: Pick<PlantingView, 'planting' | 'crop' | 'journ
   return Math.max(0, view.planting.plants - gone.reduce((sum, { plants }) => sum + (plants ?? 0), 0))
 }
 
-/** Its heads are being cut, or nothing is left of it: it is not cared for any more. One lost plant of many ends nothing. */
-export const isPastCare = (view: Pick<PlantingView, 'planting' | 'crop' | 'journal'>): boolean =>
-  plantsLeft(view) === 0 || (!isPickedOver(view.crop) && entriesOf(view, 'cut').length > 0)
+/** Its heads are being cut: it is not cared for any more. What is picked over is. */
+export const isBeingCut = (view: Pick<PlantingView, 'crop' | 'journal'>): boolean =>
+  !isPickedOver(view.crop) && entriesOf(view, 'cut').length > 0
 
 /** A stage's date: reached, else the one it is expected on; null: not known. */
 export const dateOfStage = ({ reachedOn, ahead }: PlantingView, stage: Stage): string | null =>

@@ -38,6 +38,17 @@ describe('answers to tasks', () => {
   })
 })
 
+it('a planting of which nothing is left asks for nothing, and one that was not all cut or lost does', () => {
+  const sown = entry('sown', '2027-03-01')
+  const idsWith = (...journal: Parameters<typeof entry>[]) =>
+    allTasks([view({ journal: [sown, ...journal.map((parts) => entry(...parts))] })], [], TODAY).map(
+      ({ id }) => id,
+    )
+  expect(idsWith(['lost', '2027-04-02', { plants: 8 }])).toContain('p1.plant-out.1')
+  expect(idsWith(['lost', '2027-04-02', { plants: 9 }])).toEqual([])
+  expect(idsWith(['lost', '2027-04-02'])).toEqual([])
+})
+
 describe('ids of tasks', () => {
   it('are all different, and the same for the same garden whatever the day', () => {
     fc.assert(

@@ -62,12 +62,9 @@ describe('feeding', () => {
     expect(feed(view({ journal: [entry('cut', '2027-06-20', { plants: 2 })] }), '2027-06-21')).toEqual([])
   })
 
-  it('goes on for the others when a plant is lost or bolts, and ends when none is left', () => {
+  it('goes on for the others when a plant is lost or bolts', () => {
     const some = [entry('lost', '2027-04-20', { plants: 1 }), entry('bolted', '2027-04-22', { plants: 2 })]
     expect(ids(feed(view({ journal: some }), '2027-04-23'))).toEqual([['p1.feed.1', '2027-04-26']])
-    const all = [...some, entry('lost', '2027-04-24', { plants: 6 })]
-    expect(feed(view({ journal: all }), '2027-04-25')).toEqual([])
-    expect(feed(view({ journal: [entry('lost', '2027-04-20')] }), '2027-04-25')).toEqual([])
   })
 
   it('of leaf crops goes on while they are picked', () => {

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { allTasks } from '../../../hub/core/tasks/all-tasks.js'
 import { cut } from '../../../hub/core/tasks/rules/cut.js'
 import { firmness } from '../../../hub/core/tasks/rules/firmness.js'
 import { waterBeforeHeat } from '../../../hub/core/tasks/rules/water-before-heat.js'
@@ -79,12 +80,10 @@ describe('cutting', () => {
       id: 'p1.cut.2',
       what: expect.stringContaining('what is left of it'),
     })
-    expect(
-      cut(view({ journal: [...some, entry('cut', '2027-06-30', { plants: 3 })] }), '2027-07-01'),
-    ).toEqual([])
-    expect(
-      cut(view({ journal: [felt('2027-06-27', 'firm'), entry('cut', '2027-06-28')] }), '2027-06-29'),
-    ).toEqual([])
+    const all = [...some, entry('cut', '2027-06-30', { plants: 3 })]
+    expect(allTasks([view({ journal: all })], [], '2027-07-01')).toEqual([])
+    const said = [felt('2027-06-27', 'firm'), entry('cut', '2027-06-28')]
+    expect(allTasks([view({ journal: said })], [], '2027-06-29')).toEqual([])
   })
 
   it('is told once of what is picked over: whoever has begun goes on', () => {

@@ -1,7 +1,7 @@
 /** Cut what felt firm before it splits; what has split, at once. */
 import { isPickedOver } from '../../crops/standing.js'
 import { celsius } from '../../words.js'
-import { daysAfter, entriesOf, type PlantingView, plantingTask, plantsLeft, type Rule } from '../task.js'
+import { daysAfter, entriesOf, type PlantingView, plantingTask, type Rule } from '../task.js'
 
 /** How long a ripe head stands: about two weeks in summer, three to four in autumn (crops/cabbages.ts). */
 const STANDS_DAYS = { warm: 14, cool: 21 } as const
@@ -12,7 +12,6 @@ export const cut: Rule = (view) => {
   const felt = entriesOf(view, 'firmness').find((entry) => entry.firmness === 'firm') ?? null
   const split = entriesOf(view, 'split').at(-1) ?? null
   if (felt === null && split === null) return []
-  if (plantsLeft(view) === 0) return []
   const cuts = entriesOf(view, 'cut')
   // whoever has begun to pick goes on without being told
   if (cuts.length > 0 && isPickedOver(view.crop)) return []

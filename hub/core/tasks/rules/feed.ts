@@ -10,7 +10,7 @@ import {
   dateOfStage,
   daysAfter,
   entriesOf,
-  isPastCare,
+  isBeingCut,
   later,
   type PlantingView,
   plantingTask,
@@ -51,7 +51,7 @@ export const feed: Rule = (view, today) => {
   const began = beganOn(view)
   if (plan === 'none' || began === null || view.planting.finishedOn !== null) return []
   const readyOn = view.reachedOn.get('ready') ?? null
-  if (isPastCare(view)) return []
+  if (isBeingCut(view)) return []
   if (readyOn !== null && readyOn <= today && view.crop.forms !== 'leaves') return []
   return [...growing(view, plan, began, today), ...atHeading(view, plan, today)]
 }

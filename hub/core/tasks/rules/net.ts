@@ -10,7 +10,7 @@ import {
   dateOfStage,
   daysAfter,
   entriesOf,
-  isPastCare,
+  isBeingCut,
   later,
   type PlantingView,
   plantingTask,
@@ -66,7 +66,7 @@ export const net: Rule = (view, today) => {
 /** A net just before the harvest is not worth the trouble, unless that goes on for weeks. */
 function isNearlyOver(view: PlantingView, today: string): boolean {
   const ready = dateOfStage(view, 'ready')
-  return isPastCare(view) || (ready !== null && !isPickedOver(view.crop) && daysBetween(today, ready) < 14)
+  return isBeingCut(view) || (ready !== null && !isPickedOver(view.crop) && daysBetween(today, ready) < 14)
 }
 
 function windowOf(exposed: string, first: PestFlight | null): { from: string; to: string } {

@@ -3,7 +3,7 @@ import type { PestFlight } from '../pest-flight.js'
 import {
   daysAfter,
   entriesOf,
-  isPastCare,
+  isBeingCut,
   later,
   type PlantingView,
   plantingTask,
@@ -21,7 +21,7 @@ const OVER_DAYS = 28
 export const pests: Rule = (view, today) => {
   if (!isOfCabbageFamily(view) || nettedSince(view) !== null) return []
   const exposed = exposedOn(view)
-  if (exposed === null || isPastCare(view)) return []
+  if (exposed === null || isBeingCut(view)) return []
   return flightsAround(view, later(exposed, today)).flatMap((flight) => look(view, flight, exposed, today))
 }
 

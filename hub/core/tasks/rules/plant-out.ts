@@ -2,7 +2,7 @@
 import type { JournalKind } from '../../../../shared/api/journal.js'
 import { daysBetween } from '../../../../shared/local-time.js'
 import { counted } from '../../words.js'
-import { daysAfter, plantingTask, plantsLeft, type Rule } from '../task.js'
+import { daysAfter, plantingTask, type Rule } from '../task.js'
 import { FORGOTTEN_AFTER_DAYS } from './sow.js'
 
 const WINDOW_DAYS = 7
@@ -25,7 +25,7 @@ export const plantOut: Rule = (view, today) => {
   const { plantedOutOn, plants, spacingM } = planting
   if (plantedOutOn === null || daysBetween(plantedOutOn, today) > FORGOTTEN_AFTER_DAYS) return []
   const own = view.journal.filter((entry) => entry.planting === planting.id)
-  if (plantsLeft(view) === 0 || own.some(({ kind }) => !BEFORE.has(kind))) return []
+  if (own.some(({ kind }) => !BEFORE.has(kind))) return []
   const cm = Math.round(spacingM * 100)
   return [
     plantingTask(view, 'plant-out', 1, {

@@ -1,5 +1,5 @@
 /** A net is lifted to weed and to look, and for nothing else: what is eaten of the cabbage family needs no pollinating. */
-import { daysAfter, entriesOf, isPastCare, plantingTask, type Rule } from '../task.js'
+import { daysAfter, entriesOf, isBeingCut, plantingTask, type Rule } from '../task.js'
 import { isOfCabbageFamily, nettedSince } from './net.js'
 
 /** Common practice. */
@@ -9,7 +9,7 @@ const WINDOW_DAYS = 5
 export const underNet: Rule = (view) => {
   const netted = nettedSince(view)
   if (!isOfCabbageFamily(view) || netted === null) return []
-  if (isPastCare(view)) return []
+  if (isBeingCut(view)) return []
   const looks = entriesOf(view, 'weeded').filter(({ on }) => on > netted)
   const last = looks.at(-1)?.on ?? netted
   const due = daysAfter(last, EVERY_DAYS)
