@@ -163,7 +163,7 @@ export interface GardenRepository extends DeliveryRepository, ExportRepository, 
   deletePlanting(
     garden: string,
     id: string,
-    options?: { readonly withJournal?: boolean; readonly atMs?: number },
+    options: { readonly withJournal: boolean; readonly atMs: number },
   ): Promise<boolean>
 
   /** Day records already computed, by date; a cache, never the truth. Those of another computation are not given. */

@@ -200,10 +200,10 @@ describe('plantings and beds with a journal', () => {
   it('are not deleted by the way', async () => {
     await write('entry-001', 'weeded', '2027-05-01')
     await write('entry-002', 'fed', '2027-05-01')
-    const refused = garden.deletePlanting('home', planting)
+    const refused = garden.deletePlanting('home', planting, { withJournal: false, atMs: 5_000 })
     await expect(refused).rejects.toMatchObject({ code: 'STILL_USED' })
     await expect(refused).rejects.toThrow('2 entries')
-    expect(await garden.deletePlanting('home', planting, { withJournal: true })).toBe(true)
+    expect(await garden.deletePlanting('home', planting, { withJournal: true, atMs: 5_000 })).toBe(true)
     expect(await garden.listJournal('home')).toEqual([])
     // a phone may still send one of them
     expect(await garden.isJournalRemoved('home', 'entry-002')).toBe(true)
@@ -218,6 +218,17 @@ describe('plantings and beds with a journal', () => {
     await garden.removeJournal('home', 'entry-003', NOW_MS)
     expect(await garden.deleteBed('home', 'south')).toBe(true)
   })
+})
+
+it('answers to tasks go with the planting or bed they are of', async () => {
+  const answer = (task: string) => garden.putTaskAnswer('home', { task, untilOn: null, answeredAtMs: 1 })
+  for (const task of [`${planting}.feed.1`, `${planting}0.feed.1`, 'bed-south.water.1', 'bed-south2.water.1'])
+    await answer(task)
+  await garden.deletePlanting('home', planting, { withJournal: false, atMs: 5_000 })
+  await garden.deleteBed('home', 'south')
+  expect((await garden.taskAnswers('home')).map(({ task }) => task)).toEqual(
+    ['bed-south2.water.1', `${planting}0.feed.1`].sort(),
+  )
 })
 
 describe('photos', () => {

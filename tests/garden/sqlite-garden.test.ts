@@ -192,7 +192,7 @@ describe('plantings', () => {
     expect(await garden.changePlanting(id, added.id, finished)).toEqual({ id: added.id, ...finished })
     expect(await garden.listPlantings(id, 'south')).toEqual([])
     expect(await garden.listPlantings(id, 'wall')).toHaveLength(1)
-    expect(await garden.deletePlanting(id, added.id)).toBe(true)
+    expect(await garden.deletePlanting(id, added.id, { withJournal: false, atMs: 0 })).toBe(true)
     expect(await garden.getPlanting(id, added.id)).toBeNull()
     expect(await garden.changePlanting(id, added.id, planting)).toBeNull()
   })

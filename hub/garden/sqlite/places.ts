@@ -3,6 +3,7 @@ import type Database from 'better-sqlite3'
 import type { Bed, Garden, Node } from '../../../shared/api/garden.js'
 import { GardenError } from '../port.js'
 import { type Answered, requireGarden } from './answered.js'
+import { forgetAnswers } from './season-answers.js'
 
 const GARDEN = `SELECT id, name, latitude_deg AS latitudeDeg, longitude_deg AS longitudeDeg,
   elevation_m AS elevationM, time_zone AS timeZone FROM gardens`
@@ -95,6 +96,7 @@ export function places(db: Database.Database): Answered<PlaceMethods> {
         )
       }
       db.prepare('DELETE FROM day_records WHERE garden = ? AND bed = ?').run(garden, bed)
+      forgetAnswers(db, garden, `bed-${bed}`)
       return db.prepare('DELETE FROM beds WHERE garden = ? AND id = ?').run(garden, bed).changes > 0
     },
 

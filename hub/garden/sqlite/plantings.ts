@@ -4,6 +4,7 @@ import type { Planting, PlantingInput } from '../../../shared/api/garden.js'
 import { GardenError } from '../port.js'
 import { type Answered, requireBed, requireGarden } from './answered.js'
 import { recordId } from './record-id.js'
+import { forgetAnswers } from './season-answers.js'
 
 const PLANTING = `SELECT id, bed, crop, variety, sown_on AS sownOn, planted_out_on AS plantedOutOn,
   plants, spacing_m AS spacingM, finished_on AS finishedOn FROM plantings`
@@ -50,7 +51,7 @@ export function plantings(db: Database.Database): Answered<PlantingMethods> {
       ).run({ ...input, garden, id })
       return { id, ...input }
     },
-    deletePlanting: (garden, id, { withJournal = false, atMs = Date.now() } = {}) => {
+    deletePlanting: (garden, id, { withJournal, atMs }) => {
       const entries = db
         .prepare<[string, string], string>('SELECT id FROM journal_entries WHERE garden = ? AND planting = ?')
         .pluck()
@@ -66,6 +67,7 @@ export function plantings(db: Database.Database): Answered<PlantingMethods> {
         'INSERT INTO journal_removals (garden, id, removed_at_ms) VALUES (?, ?, ?) ON CONFLICT DO NOTHING',
       )
       for (const entry of entries) remove.run(garden, entry, atMs)
+      forgetAnswers(db, garden, id)
       return db.prepare('DELETE FROM plantings WHERE garden = ? AND id = ?').run(garden, id).changes > 0
     },
   }

@@ -48,3 +48,14 @@ export function seasonAnswers(db: Database.Database): Answered<SeasonAnswerMetho
       db.prepare('DELETE FROM calendar_links WHERE garden = ? AND id = ?').run(garden, id).changes > 0,
   }
 }
+
+/**
+ * Forgets the answers to tasks of a planting or bed that goes: another bed may come by its name.
+ *
+ * @param stem  what ids of its tasks begin with, up to the first full stop (core/tasks/task.ts)
+ */
+export function forgetAnswers(db: Database.Database, garden: string, stem: string): void {
+  db.prepare(
+    "DELETE FROM task_answers WHERE garden = @garden AND substr(task, 1, length(@stem) + 1) = @stem || '.'",
+  ).run({ garden, stem })
+}
