@@ -29,8 +29,8 @@ const CHUNK_DAYS = 31
 interface ComputedDay {
   readonly day: LocalDay
   readonly record: DayRecord
-  /** are there any readings at all to keep it for? */
-  readonly isMeasured: boolean
+  /** what there was, or would be, to read on that day; empty where no node stood in the bed */
+  readonly restsOn: readonly NodeSpan[]
 }
 
 export interface BedDays {
@@ -95,7 +95,7 @@ export function createBedDays(deps: {
       computed.push({
         day,
         record: computeDayRecord(day, readings, sun, nowMs, options),
-        isMeasured: Object.values(readings).some((columns: ReadingColumns) => columns.timeMs.length > 0),
+        restsOn: restsOn(segments, day),
       })
       // other work gets its turn between two days
       await setImmediate()
@@ -123,10 +123,11 @@ export function createBedDays(deps: {
         records.push(...computed.map((c) => c.record))
         if (!keepAs) continue
         const kept = computed.filter(
-          ({ day, isMeasured }) =>
-            isMeasured &&
+          ({ day, restsOn }) =>
+            // a winter without readings is kept too, or each look back would count it anew
+            restsOn.length > 0 &&
             day.endMs <= settledBeforeMs &&
-            !computation.isOvertaken(garden.id, restsOn(segments, day)),
+            !computation.isOvertaken(garden.id, restsOn),
         )
         if (kept.length === 0) continue
         onKeep(garden.id, kept.at(-1)!.day.endMs)

@@ -166,7 +166,7 @@ describe('day records', () => {
     expect(days[1]!.provisional).toBe(false)
   })
 
-  it('are kept once settled and measured, and are the same when they come from the cache', async () => {
+  it('are kept once settled, and are the same when they come from the cache', async () => {
     await hub.garden.addPlacement(id, { node: 'n1', bed: 'south', fromMs: MAY_1, toMs: null })
     await hub.append(airTemp(HOUR_MS / 2, MAY_1, hub.nowMs))
     const computed = await hub.measurements.days(id, 'south', '2027-04-20', '2027-06-29')
@@ -284,6 +284,20 @@ describe('late readings', () => {
   })
 })
 
+describe('days without a reading', () => {
+  it('are kept where a node stood in the bed, not where none did', async () => {
+    await hub.garden.addPlacement(id, { node: 'n1', bed: 'south', fromMs: MAY_1 + 2 * DAY_MS, toMs: null })
+    const first = await hub.measurements.days(id, 'south', '2027-04-20', '2027-05-04')
+    const kept = keptDates(id)
+    expect(kept.slice(-2)).toEqual(['south 2027-05-03', 'south 2027-05-04'])
+    expect(kept).not.toContain('south 2027-04-28')
+    expect(await hub.measurements.days(id, 'south', '2027-04-20', '2027-05-04')).toEqual(first)
+    await hub.append(airTemp(HOUR_MS, MAY_1 + 2 * DAY_MS, MAY_1 + 4 * DAY_MS))
+    const [filled] = await hub.measurements.days(id, 'south', '2027-05-04', '2027-05-04')
+    expect(filled!.airCoverage).toBeCloseTo(1, 2)
+  })
+})
+
 describe('a changed garden', () => {
   it('is never answered from days computed for the old one', async () => {
     await hub.garden.addPlacement(id, { node: 'n1', bed: 'south', fromMs: MAY_1, toMs: null })
@@ -302,7 +316,9 @@ describe('a changed garden', () => {
 })
 
 describe('the order in which readings arrive', () => {
-  it('does not matter: kept records equal a computation from scratch, byte for byte', async () => {
+  it('does not matter: kept records equal a computation from scratch, byte for byte', {
+    timeout: 180_000,
+  }, async () => {
     const days = 7
     const toMs = MAY_1 + days * DAY_MS
     const half = HOUR_MS / 2
