@@ -38,6 +38,9 @@ describe('figures', () => {
     expect(temperaturesInText('On 6 or 7 days above 25 °C; 10 and 12 °C·d', 'F')).toBe(
       'On 6 or 7 days above 77 °F; 18 and 22 °F·d',
     )
+    expect(temperaturesInText('Measured 1.2 °C warmer than the rest.', 'F')).toBe(
+      'Measured 2.2 °F warmer than the rest.',
+    )
     expect(temperaturesInText('since 2027-05-06 and 20 °C', 'F')).toBe('since 2027-05-06 and 68 °F')
   })
 

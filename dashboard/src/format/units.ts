@@ -71,12 +71,12 @@ export function showDegreeDays(degreeDaysC: number, tempUnit: TempUnit): string 
 }
 
 const TEMPERATURE =
-  /(?:(^|[\s(])([\u2212-]?)(\d+)(?:\.(\d+))?( to | and | or |–))?(±\s?|give or take )?([\u2212-]?)(\d+)(?:\.(\d+))?([\s\u00a0])°C(·d)?/g
+  /(?:(^|[\s(])([\u2212-]?)(\d+)(?:\.(\d+))?( to | and | or |–))?(±\s?|give or take )?([\u2212-]?)(\d+)(?:\.(\d+))?([\s\u00a0])°C(·d| warmer| cooler)?/g
 
 /**
  * A sentence of the hub, which speaks in °C, with its temperatures in the unit shown, to as many decimals:
  * 'above 27.0 °C' is 'above 80.6 °F', '15 to 20 °C' is '59 to 68 °F'. What follows '±' or 'give or take' is a difference,
- * and so are degree days.
+ * and so are '1.2 °C warmer' and degree days.
  */
 export function temperaturesInText(text: string, tempUnit: TempUnit): string {
   if (tempUnit === 'C') return text
@@ -94,16 +94,16 @@ export function temperaturesInText(text: string, tempUnit: TempUnit): string {
       whole: string,
       part = '',
       blank: string,
-      days = '',
+      rest = '',
     ) => {
-      const isDifference = margin !== undefined || days !== ''
+      const isDifference = margin !== undefined || rest !== ''
       const shown = (sign: string, digits: string, decimals: string): string => {
         const valueC = Number(`${sign === '' ? '' : '-'}${digits}.${decimals || 0}`)
-        const places = margin !== undefined && days === '' ? Math.max(1, decimals.length) : decimals.length
+        const places = margin !== undefined && rest === '' ? Math.max(1, decimals.length) : decimals.length
         return figure(isDifference ? valueC * 1.8 : toFahrenheit(valueC), places)
       }
       const start = from === undefined ? '' : `${before}${shown(fromMinus, from, fromPart)}${between}`
-      return `${start}${margin ?? ''}${shown(minus, whole, part)}${blank}°F${days}`
+      return `${start}${margin ?? ''}${shown(minus, whole, part)}${blank}°F${rest}`
     },
   )
 }

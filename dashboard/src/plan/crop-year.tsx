@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks'
 import type { GardenCrop } from '../../../shared/api/crops.js'
 import type { Plan, PlanWay, PlanWindow } from '../../../shared/api/plan.js'
 import { capital } from '../format/sentences.js'
+import { temperaturesInText } from '../format/units.js'
 import { plantingFormPath } from '../garden/planting-prefill.js'
 import { Switch } from '../parts/switch.js'
 import { mayChange } from '../state/access.js'
@@ -131,9 +132,9 @@ export function CropYear({ plan, asked, crop, bed, today }: CropYearProps) {
         <h3 id="plan-trust-heading">How far to trust it</h3>
         <p>{trustSentence(crop.figures)}</p>
         <p>
-          Raised under cover it is planted out after about {plan.coverDays} days ({plan.coverNote}). The order
-          of weeks weighs the temperature while it forms against heat, cold and frost by first guesses of
-          ours; it foretells no yields.
+          Raised under cover it is planted out after about {plan.coverDays} days (
+          {temperaturesInText(plan.coverNote, tempUnit.value)}). The order of weeks weighs the temperature
+          while it forms against heat, cold and frost by first guesses of ours; it foretells no yields.
         </p>
       </section>
     </>

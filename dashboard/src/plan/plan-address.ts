@@ -9,7 +9,7 @@ export interface PlanAddress {
 }
 
 /** In the order in which the hub prefers them. */
-export const BASES: readonly PlanBasis[] = ['garden days', 'normals', 'chosen year']
+const BASES: readonly PlanBasis[] = ['garden days', 'normals', 'chosen year']
 
 export function planPath({ crop, bed, basis }: PlanAddress): string {
   const query = new URLSearchParams()
