@@ -1,4 +1,5 @@
 /** A town by the beginning of its name, from the list that the hub carries with it. */
+import { useState } from 'preact/hooks'
 import type { Place, Places } from '../../../shared/api/places.js'
 import { get } from '../api/client.js'
 import { TextField } from '../garden/fields.js'
@@ -22,7 +23,9 @@ interface PlaceSearchProps {
 
 export function PlaceSearch({ form, onChosen }: PlaceSearchProps) {
   const asked = textIn(form.values, 'town').slice(0, MOST_LETTERS)
-  const isAsked = asked.length >= FEWEST_LETTERS && asked !== form.values.chosenTown
+  // a list that came by itself after a reload would push about what stands below
+  const [isEntered, setEntered] = useState(false)
+  const isAsked = isEntered && asked.length >= FEWEST_LETTERS && asked !== form.values.chosenTown
   const found = useAnswer<Places>(
     isAsked ? asked : null,
     (q, signal) => get(`/places?${new URLSearchParams({ q })}`, signal),
@@ -31,7 +34,7 @@ export function PlaceSearch({ form, onChosen }: PlaceSearchProps) {
   const { value, failure } = found.state.value
   const places = value?.places ?? []
   return (
-    <div class="place-search">
+    <div class="place-search" onFocusIn={() => setEntered(true)}>
       <TextField
         form={form}
         name="town"
