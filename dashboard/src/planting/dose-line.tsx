@@ -3,7 +3,7 @@ import { useRef } from 'preact/hooks'
 import type { PlantingReport } from '../../../shared/api/progress.js'
 import { useWidth } from '../parts/use-width.js'
 import { tempUnit } from '../state/preferences.js'
-import { amountText, type DoseOnPage, doseSentence, dosesOf } from './dose-words.js'
+import { amountText, type DoseOnPage, doseSentence, dosesOf, HEAT_COUNTED } from './dose-words.js'
 
 const HEIGHT = 50
 const TOP = 24
@@ -85,6 +85,7 @@ export function Doses({ report }: { readonly report: PlantingReport }) {
           </div>
         )
       })}
+      {all.some(({ key }) => key === 'heat') && <p class="hint">{HEAT_COUNTED}</p>}
     </section>
   )
 }

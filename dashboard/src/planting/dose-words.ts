@@ -10,6 +10,10 @@ const LEVEL_WORDS = {
   likely: 'harm likely',
 } as const
 
+/** Why a dose of heat differs from the hours measured. */
+export const HEAT_COUNTED =
+  'Of heat, what follows on a night too warm for the crop counts a quarter more, and what meets a crop that is ready counts half: so it can differ from the hours measured.'
+
 export interface DoseOnPage {
   readonly key: string
   readonly name: string

@@ -5,6 +5,7 @@ import { isDate, localDate } from '../../../shared/local-time.js'
 import { Failure } from '../parts/failure.js'
 import { Trouble } from '../parts/trouble.js'
 import { useOneByOne } from '../parts/use-one-by-one.js'
+import { HEAT_COUNTED } from '../planting/dose-words.js'
 import { go } from '../routes.js'
 import { garden, timeZone } from '../state/garden.js'
 import { lengthUnit, tempUnit } from '../state/preferences.js'
@@ -134,6 +135,9 @@ function Reviewed({ review, address }: { readonly review: SeasonReview; readonly
               <li key={sentence}>{sentence}</li>
             ))}
           </ul>
+          {plantings.some(({ doses }) => doses.heat !== null && doses.heat.amount > 0) && (
+            <p class="hint">{HEAT_COUNTED}</p>
+          )}
         </section>
       )}
       {address.planting === null && <HeadsSection review={review} />}
