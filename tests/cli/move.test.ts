@@ -37,80 +37,84 @@ function readings(): { readings: Reading[]; receivedAtMs: number }[] {
   ]
 }
 
-describe.skipIf(!hasInfluxd)(`moving readings between SQLite and InfluxDB${influxdNote}`, () => {
-  let server: InfluxdForTest
-  let databases = 0
-  let config: Config
-  let folders: Awaited<ReturnType<typeof newDataDir>>[]
-  beforeAll(async () => {
-    server = await startInfluxd()
-  })
-  afterAll(() => server?.dispose())
-  beforeEach(async () => {
-    folders = [await newDataDir(), await newDataDir()]
-    config = Config.parse({
-      dataDir: folders[0]!.dataDir,
-      influxUrl: server.url,
-      influxUser: server.user,
-      influxPassword: server.password,
-      influxDatabase: `move_${databases++}`,
+describe.skipIf(!hasInfluxd)(
+  `moving readings between SQLite and InfluxDB${influxdNote}`,
+  { timeout: 120_000 },
+  () => {
+    let server: InfluxdForTest
+    let databases = 0
+    let config: Config
+    let folders: Awaited<ReturnType<typeof newDataDir>>[]
+    beforeAll(async () => {
+      server = await startInfluxd()
     })
-  })
-  afterEach(() => Promise.all(folders.map((folder) => folder.remove())))
-
-  async function contents(store: CopyableStore): Promise<unknown[]> {
-    const all = []
-    for (const garden of await store.listGardens())
-      for (const series of await store.listSeries(garden))
-        all.push({ ...series, rows: await store.readStored(series, 0, START_MS * 2) })
-    await store.close()
-    return all
-  }
-  const openInflux = () =>
-    openInfluxStore({
-      dataDir: config.dataDir,
-      influx: {
-        url: server.url,
-        user: server.user,
-        password: server.password,
-        database: config.influxDatabase,
-      },
+    afterAll(() => server?.dispose())
+    beforeEach(async () => {
+      folders = [await newDataDir(), await newDataDir()]
+      config = Config.parse({
+        dataDir: folders[0]!.dataDir,
+        influxUrl: server.url,
+        influxUser: server.user,
+        influxPassword: server.password,
+        influxDatabase: `move_${databases++}`,
+      })
     })
+    afterEach(() => Promise.all(folders.map((folder) => folder.remove())))
 
-  it('is exact there and back, with flags and times of arrival, and may be repeated', async () => {
-    const original = await openSqliteStore({ dataDir: config.dataDir })
-    let total = 0
-    for (const { readings: some, receivedAtMs } of readings()) {
-      await original.append(some, receivedAtMs)
-      total += some.length
+    async function contents(store: CopyableStore): Promise<unknown[]> {
+      const all = []
+      for (const garden of await store.listGardens())
+        for (const series of await store.listSeries(garden))
+          all.push({ ...series, rows: await store.readStored(series, 0, START_MS * 2) })
+      await store.close()
+      return all
     }
-    const before = await contents(original)
-    expect(before).toHaveLength(4)
+    const openInflux = () =>
+      openInfluxStore({
+        dataDir: config.dataDir,
+        influx: {
+          url: server.url,
+          user: server.user,
+          password: server.password,
+          database: config.influxDatabase,
+        },
+      })
 
-    const exact = { series: 4, readings: total, verified: total, different: 0, missing: 0 }
-    expect(await moveReadings(config, 'sqlite', 'influx')).toEqual({ ...exact, copied: total })
-    expect(await contents(await openInflux())).toEqual(before)
-    const again = await moveReadings(config, 'sqlite', 'influx')
-    expect(again).toMatchObject(exact)
-    expect(describeMove(again, 'influx')).toMatch(/The copy is exact\. Set HEARTING_STORE=influx/)
+    it('is exact there and back, with flags and times of arrival, and may be repeated', async () => {
+      const original = await openSqliteStore({ dataDir: config.dataDir })
+      let total = 0
+      for (const { readings: some, receivedAtMs } of readings()) {
+        await original.append(some, receivedAtMs)
+        total += some.length
+      }
+      const before = await contents(original)
+      expect(before).toHaveLength(4)
 
-    // back, on a machine that never had them
-    const elsewhere = { ...config, dataDir: folders[1]!.dataDir }
-    expect(await moveReadings(elsewhere, 'influx', 'sqlite')).toEqual({ ...exact, copied: total })
-    expect(await contents(await openSqliteStore({ dataDir: elsewhere.dataDir }))).toEqual(before)
-  })
+      const exact = { series: 4, readings: total, verified: total, different: 0, missing: 0 }
+      expect(await moveReadings(config, 'sqlite', 'influx')).toEqual({ ...exact, copied: total })
+      expect(await contents(await openInflux())).toEqual(before)
+      const again = await moveReadings(config, 'sqlite', 'influx')
+      expect(again).toMatchObject(exact)
+      expect(describeMove(again, 'influx')).toMatch(/The copy is exact\. Set HEARTING_STORE=influx/)
 
-  it('says what the other store had otherwise, and leaves it', async () => {
-    const [one] = readings()
-    const original = await openSqliteStore({ dataDir: config.dataDir })
-    await original.append(one!.readings.slice(0, 10), one!.receivedAtMs)
-    await original.close()
-    const other = await openInflux()
-    await other.append([{ ...one!.readings[3]!, value: 77 }], one!.receivedAtMs)
-    await other.flush()
-    await other.close()
-    const result = await moveReadings(config, 'sqlite', 'influx')
-    expect(result).toMatchObject({ readings: 10, copied: 9, verified: 9, different: 1, missing: 0 })
-    expect(describeMove(result, 'influx')).toMatch(/the first value stays/)
-  })
-})
+      // back, on a machine that never had them
+      const elsewhere = { ...config, dataDir: folders[1]!.dataDir }
+      expect(await moveReadings(elsewhere, 'influx', 'sqlite')).toEqual({ ...exact, copied: total })
+      expect(await contents(await openSqliteStore({ dataDir: elsewhere.dataDir }))).toEqual(before)
+    })
+
+    it('says what the other store had otherwise, and leaves it', async () => {
+      const [one] = readings()
+      const original = await openSqliteStore({ dataDir: config.dataDir })
+      await original.append(one!.readings.slice(0, 10), one!.receivedAtMs)
+      await original.close()
+      const other = await openInflux()
+      await other.append([{ ...one!.readings[3]!, value: 77 }], one!.receivedAtMs)
+      await other.flush()
+      await other.close()
+      const result = await moveReadings(config, 'sqlite', 'influx')
+      expect(result).toMatchObject({ readings: 10, copied: 9, verified: 9, different: 1, missing: 0 })
+      expect(describeMove(result, 'influx')).toMatch(/the first value stays/)
+    })
+  },
+)

@@ -53,7 +53,10 @@ afterEach(async () => {
 
 const FREE_PORTS = { HEARTING_HTTP_PORT: '0', HEARTING_MQTT_PORT: '0' }
 
-describe('hearting serve', () => {
+/** each starts processes of its own, which a busy machine takes its time for */
+const WITH_PROCESSES_MS = 120_000
+
+describe('hearting serve', { timeout: WITH_PROCESSES_MS }, () => {
   it.each(['SIGINT', 'SIGTERM'] as const)(
     'says where it is, serves, and stops at %s with 0',
     async (signal) => {
@@ -134,7 +137,7 @@ describe('hearting serve', () => {
   })
 })
 
-describe('the command line', () => {
+describe('the command line', { timeout: WITH_PROCESSES_MS }, () => {
   it('lists its commands and refuses others', async () => {
     const help = hearting(['--help'], {})
     expect(await help.ended).toBe(0)
