@@ -7,7 +7,7 @@ import { isLasting, sendNow, stopped, waiting } from '../outbox/outbox.js'
 import type { StopReason } from '../outbox/outbox-item.js'
 import { timeZone } from '../state/garden.js'
 import { clockStyle } from '../state/preferences.js'
-import { nowMs } from '../state/present.js'
+import { byHubClock, nowMs } from '../state/present.js'
 import { waitingWords } from '../state/waiting-entries.js'
 
 const WHY: Readonly<Record<StopReason, string>> = {
@@ -18,9 +18,11 @@ const WHY: Readonly<Record<StopReason, string>> = {
 
 export function OutboxNotice() {
   // what is only held to be undone is not told of
-  const kept = waiting.value.filter((item) => item.refusal === null && item.holdUntilMs <= nowMs.value)
+  const kept = waiting.value.filter(
+    (item) => item.refusal === null && byHubClock(item.holdUntilMs) <= nowMs.value,
+  )
   const count = new Set(kept.map((item) => item.entry)).size
-  const copyMs = keptCopyMs.value
+  const copyMs = keptCopyMs.value === null ? null : byHubClock(keptCopyMs.value)
   return (
     <div class="outbox" role="status">
       {copyMs !== null && (

@@ -14,6 +14,9 @@ const tick = (): void => {
   nowMs.value = Date.now() + skewMs
 }
 
+/** An instant that this browser's clock gave, as the hub's has it. */
+export const byHubClock = (browserMs: number): number => browserMs + skewMs
+
 /** Called with the hub's own time whenever it says it. */
 export function learnHubTime(hubMs: number): void {
   if (!Number.isFinite(hubMs)) return
