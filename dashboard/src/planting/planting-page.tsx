@@ -194,7 +194,7 @@ export function PlantingPage({ planting: id }: { readonly planting: string }) {
       <SeenSection
         planting={id}
         forms={crop.value?.forms ?? 'head'}
-        isPlantedOut={planting.plantedOutOn !== null}
+        isPlantedOut={planting.plantedOutOn !== null && planting.plantedOutOn <= report.today}
         today={report.today}
         journal={journal.value ?? []}
         onChanged={reload}
