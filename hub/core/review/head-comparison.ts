@@ -19,7 +19,7 @@ export interface WeighedPlanting {
  * Weights that lie closer together say nothing: heads side by side in one row differ as much. No source: a judgement, meant
  * to keep quiet rather than to speak too soon.
  */
-export const LEAST_SPREAD = 0.15
+const LEAST_SPREAD = 0.15
 
 /** Nearly every pair: four in five. A judgement as well. */
 const GOES_ALONG = 0.8
@@ -30,7 +30,7 @@ interface FactorKind {
   readonly leastRange: number
 }
 
-export const FACTORS: Readonly<Record<HeadFactor, FactorKind>> = {
+const FACTORS: Readonly<Record<HeadFactor, FactorKind>> = {
   sun: { label: 'sun a day while they formed, h', leastRange: 0.5 },
   warmth: { label: 'mean temperature while they formed, °C', leastRange: 0.5 },
   heat: { label: 'heat dose, h above the crop’s limit', leastRange: 5 },

@@ -1,6 +1,7 @@
 /** All that there is to do in a garden, and what the grower has answered to it. Pure. */
 import type { Bed } from '../../../shared/api/garden.js'
 import type { JournalEntry } from '../../../shared/api/journal.js'
+import type { TaskRule } from '../../../shared/api/tasks.js'
 import { cut } from './rules/cut.js'
 import { feed } from './rules/feed.js'
 import { firmness } from './rules/firmness.js'
@@ -12,15 +13,7 @@ import { prickOut } from './rules/prick-out.js'
 import { sow } from './rules/sow.js'
 import { underNet } from './rules/under-net.js'
 import { waterBeforeHeat } from './rules/water-before-heat.js'
-import {
-  type HotSpell,
-  later,
-  type PlantingView,
-  plantsLeft,
-  type Rule,
-  type Task,
-  type TaskRule,
-} from './task.js'
+import { type HotSpell, later, type PlantingView, plantsLeft, type Rule, type Task } from './task.js'
 
 const RULES: readonly Rule[] = [sow, prickOut, hardenOff, plantOut, feed, net, underNet, pests, firmness, cut]
 

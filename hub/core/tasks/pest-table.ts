@@ -18,9 +18,7 @@ export interface Pest {
   readonly baseC: Sourced
   /** °C·d above the base, from 1 January on, until the first ones fly */
   readonly firstFlightC: Sourced
-  /** °C·d of the generations after the first, where the table has them */
-  readonly laterFlightsC: readonly number[]
-  /** known south of the equator? */
+  /** is it found south of the equator? From memory */
   readonly isInSouth: boolean
   /** where to look and for what */
   readonly lookFor: string
@@ -38,7 +36,6 @@ export const PESTS: readonly Pest[] = [
       fahrenheitDegrees(300),
       `300 °F·d, ${WISCONSIN}; 301 by Eckenrode & Chapman 1972 (secondary copy)`,
     ),
-    laterFlightsC: [fahrenheitDegrees(1476), fahrenheitDegrees(2652)],
     isInSouth: false,
     lookFor: 'small white eggs in the soil against the stems, and plants that wilt at noon',
   },
@@ -48,22 +45,10 @@ export const PESTS: readonly Pest[] = [
     first: 'the first small white butterflies',
     baseC: published(fahrenheit(50), `50 °F, ${WISCONSIN}`),
     firstFlightC: published(fahrenheitDegrees(150), `150 to 240 °F·d, ${WISCONSIN}: the earlier end`),
-    laterFlightsC: [],
     isInSouth: true,
     lookFor: 'single yellow eggs and green caterpillars under the leaves and in the heart',
   },
 ]
-
-/**
- * Other figures for the root fly: its emergence begins and peaks by this table, degree days above 4 °C. Not used for dates (two
- * tables would give two dates); the tests hold the one used against it.
- */
-export const NOVA_SCOTIA_ROOT_FLY = {
-  baseC: 4,
-  beginsC: 161,
-  peakC: 250,
-  source: 'Nova Scotia vegetable bulletin, 16 May 2024',
-} as const
 
 /** Degree days are counted from here, north of the equator as the tables have it. */
 export const COUNT_FROM: Sourced<string> = published('01-01', `1 January, ${WISCONSIN}`)

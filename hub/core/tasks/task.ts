@@ -5,27 +5,15 @@
  */
 import type { Bed, Planting } from '../../../shared/api/garden.js'
 import type { JournalEntry, JournalKind } from '../../../shared/api/journal.js'
+import type { Task as TaskOnWire, TaskRule } from '../../../shared/api/tasks.js'
 import { addDays } from '../../../shared/local-time.js'
 import type { Crop, Sourced } from '../crops/crop.js'
 import type { Stage } from '../crops/stages.js'
 import { isPickedOver } from '../crops/standing.js'
 import type { PestFlight } from './pest-flight.js'
 
-export type TaskRule =
-  | 'sow'
-  | 'prick-out'
-  | 'harden-off'
-  | 'plant-out'
-  | 'feed'
-  | 'net'
-  | 'under-net'
-  | 'pests'
-  | 'firmness'
-  | 'cut'
-  | 'water'
-
 /** What one tap must ask before the journal can be written. `day`: it may have been done on the day it was planned for. */
-export type TaskQuestion = 'day' | 'firmness' | 'pests' | 'harvest'
+type TaskQuestion = NonNullable<TaskOnWire['asks']>
 
 export interface Task {
   /** `<planting>.<rule>.<occurrence>`, or `bed-<bed>.<rule>.<occurrence>` */
@@ -47,9 +35,7 @@ export interface Task {
   readonly asks: TaskQuestion | null
 }
 
-export type TaskState = 'coming' | 'due' | 'overdue'
-
-export const taskState = ({ from, to }: Pick<Task, 'from' | 'to'>, today: string): TaskState =>
+export const taskState = ({ from, to }: Pick<Task, 'from' | 'to'>, today: string): TaskOnWire['state'] =>
   today < from ? 'coming' : today <= to ? 'due' : 'overdue'
 
 /** When a stage that lies ahead is to be expected. */

@@ -7,7 +7,7 @@ import { type Answered, requireBed, requireGarden } from './answered.js'
 import { plantingDates } from './planting-dates.js'
 
 /** Photos that one entry can have. */
-export const MOST_PHOTOS = 6
+const MOST_PHOTOS = 6
 
 type JournalMethods = Exclude<
   keyof JournalRepository,

@@ -19,10 +19,7 @@ import {
   type Task,
 } from '../task.js'
 
-export const EVERY_DAYS: Sourced = fromMemory(
-  14,
-  'a liquid feed every two weeks: usual advice for containers',
-)
+const EVERY_DAYS: Sourced = fromMemory(14, 'a liquid feed every two weeks: usual advice for containers')
 /** For crops fed once: after planting out. */
 const ONCE_AFTER_DAYS: Sourced = fromPractice(21, 'growers’ rule')
 const AT_HEADING: Sourced<string> = published(

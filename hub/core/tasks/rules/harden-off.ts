@@ -4,7 +4,7 @@ import { celsius } from '../../words.js'
 import { daysAfter, entriesOf, plantingTask, type Rule, sourceWords } from '../task.js'
 
 /** Days of cooler, drier life before planting out: from … to. */
-export const HARDENING_DAYS: Sourced<{ readonly least: number; readonly most: number }> = fromMemory(
+const HARDENING_DAYS: Sourced<{ readonly least: number; readonly most: number }> = fromMemory(
   { least: 7, most: 10 },
   '7 to 10 days of cooler, drier conditions',
 )
