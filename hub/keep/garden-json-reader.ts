@@ -12,7 +12,7 @@ import { plainWords } from '../../shared/api/plain-words.js'
 import type { ExportRecord } from '../garden/export-port.js'
 import { LISTS, SINGLES } from './garden-json.js'
 import { KeepError } from './port.js'
-import { type TextLine, textLines, utf8Text } from './text-lines.js'
+import { isNotUtf8, type TextLine, textLines, utf8Text } from './text-lines.js'
 
 /** a photo of 4 MiB in base64, and what is around it */
 const LONGEST_LINE = 8_000_000
@@ -35,7 +35,7 @@ export async function* readGardenJson(bytes: AsyncIterable<Uint8Array>): AsyncGe
     yield* partsOf(textLines(utf8Text(bytes), LONGEST_LINE))
   } catch (error) {
     if (error instanceof RangeError) throw new KeepError(`garden.json: ${error.message}.`)
-    if (error instanceof TypeError) {
+    if (isNotUtf8(error)) {
       throw new KeepError('garden.json is not UTF-8 text: it is damaged, or another file.', [], {
         cause: error,
       })

@@ -1,17 +1,19 @@
 /** readings.csv: every reading exactly as the store keeps it. */
-import { parse } from 'csv-parse'
+import { CsvError } from 'csv-parse'
 import { isId } from '../../shared/ids.js'
 import { FLAG, type FlagName, flagNames } from '../../shared/quality-flags.js'
 import { QUANTITIES } from '../../shared/quantities.js'
 import type { SeriesKey, SeriesSummary } from '../store/port.js'
 import { type CopyableStore, emptyRows, type StoredRows, sliceRows } from '../store/stored-rows.js'
+import { csvRecords } from './csv-records.js'
 import { csvLine, numberText } from './csv-text.js'
+import { isNotUtf8 } from './text-lines.js'
 
 export const READING_COLUMNS = ['garden', 'node', 'quantity', 'time', 'value', 'unit', 'flags', 'received']
 
 const WINDOW_MS = 30 * 86_400_000
 const ROWS_A_PIECE = 2_000
-export const ROWS_A_BATCH = 5_000
+const ROWS_A_BATCH = 5_000
 /** a line has eight short cells */
 const LONGEST_RECORD = 2_000
 
@@ -84,11 +86,6 @@ export interface SeriesRows {
   readonly rows: StoredRows
 }
 
-interface CsvRecord {
-  readonly record: string[]
-  readonly info: { readonly lines: number }
-}
-
 interface OneReading extends SeriesKey {
   readonly timeMs: number
   readonly value: number
@@ -106,17 +103,11 @@ export async function* readReadingsCsv(
   garden: string,
   onProblem: (problem: string) => void,
 ): AsyncGenerator<SeriesRows, void> {
-  const parser = parse({
-    relaxColumnCount: true,
-    info: true,
-    recordDelimiter: ['\r\n', '\n'],
-    maxRecordSize: LONGEST_RECORD,
-  })
-  const feeding = feed(text, parser)
+  const records = csvRecords(text, { recordDelimiter: ['\r\n', '\n'], maxRecordSize: LONGEST_RECORD })
   let batch: OneReading[] = []
   let isHeader = true
   try {
-    for await (const { record, info } of parser as AsyncIterable<CsvRecord>) {
+    for await (const { record, info } of records) {
       if (isHeader) {
         if (record.join() !== READING_COLUMNS.join()) {
           onProblem(`readings.csv: the header must be ${READING_COLUMNS.join(',')}`)
@@ -140,36 +131,22 @@ export async function* readReadingsCsv(
       }
       batch.push(reading)
     }
-    await feeding
   } catch (error) {
-    onProblem(
-      `readings.csv: ${error instanceof TypeError ? 'not UTF-8 text' : error instanceof Error ? error.message : String(error)}`,
-    )
+    onProblem(`readings.csv: ${unreadable(error)}`)
     return
-  } finally {
-    parser.destroy()
   }
   if (isHeader) onProblem('readings.csv is empty: it has not even a header')
   const [first] = batch
   if (first) yield rowsOf(first, batch)
 }
 
-/** What cannot be read ends the parser with its error. */
-async function feed(text: AsyncIterable<string>, parser: ReturnType<typeof parse>): Promise<void> {
-  try {
-    for await (const piece of text) {
-      if (parser.destroyed) return
-      if (!parser.write(piece)) {
-        await new Promise<void>((resolve) => {
-          parser.once('drain', resolve)
-          parser.once('close', resolve)
-        })
-      }
-    }
-    parser.end()
-  } catch (error) {
-    parser.destroy(error instanceof Error ? error : new Error(String(error)))
-  }
+/** @throws what is not the file's fault */
+function unreadable(error: unknown): string {
+  if (isNotUtf8(error)) return 'not UTF-8 text'
+  if (!(error instanceof CsvError)) throw error
+  return error.code === 'CSV_MAX_RECORD_SIZE'
+    ? `line ${error.lines} is longer than ${LONGEST_RECORD} characters`
+    : error.message
 }
 
 const NUMBER = /^-?\d+(\.\d+)?(e[+-]?\d+)?$/

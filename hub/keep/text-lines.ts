@@ -12,6 +12,10 @@ export async function* utf8Text(bytes: AsyncIterable<Uint8Array>): AsyncGenerato
   if (rest !== '') yield rest
 }
 
+/** Is it what utf8Text throws? */
+export const isNotUtf8 = (error: unknown): boolean =>
+  error instanceof TypeError && 'code' in error && error.code === 'ERR_ENCODING_INVALID_ENCODED_DATA'
+
 export interface TextLine {
   readonly number: number
   readonly text: string

@@ -3,11 +3,11 @@
  * of the known columns. Used by `replay` and `import` (and by the tests that run on measured data).
  */
 import { createReadStream } from 'node:fs'
-import { Readable } from 'node:stream'
 import { createGunzip } from 'node:zlib'
-import { CsvError, parse } from 'csv-parse'
+import { CsvError } from 'csv-parse'
+import { type CsvRecord, csvRecords } from './csv-records.js'
 import { TidyCsvError } from './port.js'
-import { utf8Text } from './text-lines.js'
+import { isNotUtf8, utf8Text } from './text-lines.js'
 
 export { TidyCsvError } from './port.js'
 
@@ -48,11 +48,6 @@ export interface TidyFile {
   readonly rows: AsyncIterable<TidyRow>
 }
 
-interface CsvRecord {
-  readonly record: string[]
-  readonly info: { readonly lines: number }
-}
-
 /** A line that cannot be used. */
 export interface TidyFault {
   readonly line: number
@@ -80,7 +75,7 @@ export async function readTidyCsv(
   bytes: AsyncIterable<Uint8Array>,
   onFault?: (fault: TidyFault) => void,
 ): Promise<TidyFile> {
-  const records = csvRecords(name, bytes)
+  const records = recordsIn(name, bytes)
   const meta: Record<string, string> = {}
   while (true) {
     const next = await records.next()
@@ -124,25 +119,18 @@ function noTimeColumn(path: string, header: readonly string[]): string {
 }
 
 /** Raw records with their line numbers; whatever goes wrong below comes out as a TidyCsvError. */
-async function* csvRecords(name: string, bytes: AsyncIterable<Uint8Array>): AsyncGenerator<CsvRecord, void> {
-  const parser = parse({
-    relaxColumnCount: true,
+async function* recordsIn(name: string, bytes: AsyncIterable<Uint8Array>): AsyncGenerator<CsvRecord, void> {
+  const options = {
     skipEmptyLines: true,
     bom: true,
     trim: true,
     relaxQuotes: true,
-    info: true,
     maxRecordSize: LONGEST_RECORD,
-  })
-  const text = Readable.from(utf8Text(bytes))
-  text.on('error', (error: Error) => parser.destroy(error))
-  text.pipe(parser)
+  }
   try {
-    for await (const record of parser as AsyncIterable<CsvRecord>) yield record
+    yield* csvRecords(utf8Text(bytes), options)
   } catch (error) {
     throw readable(name, error)
-  } finally {
-    text.destroy()
   }
 }
 
@@ -156,7 +144,7 @@ function readable(path: string, error: unknown): TidyCsvError {
   if (code?.startsWith('Z_')) {
     return new TidyCsvError(`${path}: it should be packed, but the content is not whole gzip (${message})`)
   }
-  if (code === 'ERR_ENCODING_INVALID_ENCODED_DATA') {
+  if (isNotUtf8(error)) {
     return new TidyCsvError(`${path}: not UTF-8 text. Save it as CSV in UTF-8.`, null, { cause: error })
   }
   if (code === 'CSV_MAX_RECORD_SIZE') {

@@ -5,7 +5,7 @@ import Fastify from 'fastify'
 import type { ZodTypeProvider } from 'fastify-type-provider-zod'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { takeCsv } from '../../hub/api/routes/import.js'
-import { readReadingsCsv, writeReadingsCsv } from '../../hub/keep/readings-csv.js'
+import { READING_COLUMNS, readReadingsCsv, writeReadingsCsv } from '../../hub/keep/readings-csv.js'
 import { openTidyCsv, stampShiftMs, TidyCsvError } from '../../hub/keep/tidy-csv.js'
 import { takeTidyCsv } from '../../hub/keep/tidy-intake.js'
 import type { Reading } from '../../hub/store/port.js'
@@ -255,6 +255,45 @@ describe('readings.csv', () => {
         },
       ),
     )
+  })
+})
+
+describe('a long readings.csv', () => {
+  async function* long(): AsyncGenerator<string, void> {
+    yield `${READING_COLUMNS.join()}\r\n`
+    for (let piece = 0; piece < 30; piece++) {
+      let text = ''
+      for (let i = 0; i < 1_000; i++) {
+        const time = new Date(Date.UTC(2027, 0, 1) + (piece * 1_000 + i) * 60_000).toISOString()
+        text += `home,n1,air-temp,${time},1,°C,,${time}\r\n`
+      }
+      yield text
+    }
+  }
+
+  it('leaves nothing behind at each of its pieces', async () => {
+    const warnings: Error[] = []
+    const note = (warning: Error) => warnings.push(warning)
+    process.on('warning', note)
+    let readings = 0
+    for await (const { rows } of readReadingsCsv(long(), 'home', (problem) => expect.fail(problem))) {
+      readings += rows.timeMs.length
+    }
+    // warnings are told a turn later
+    await new Promise((resolve) => setImmediate(resolve))
+    process.off('warning', note)
+    expect([readings, warnings]).toEqual([30_000, []])
+  })
+
+  it('fails with what is not its own fault, not with words about its lines', async () => {
+    async function* broken(): AsyncGenerator<string, void> {
+      yield `${READING_COLUMNS.join()}\r\n`
+      throw new Error('the disk is gone')
+    }
+    const reading = (async () => {
+      for await (const _ of readReadingsCsv(broken(), 'home', (problem) => expect.fail(problem)));
+    })()
+    await expect(reading).rejects.toThrow('the disk is gone')
   })
 })
 
