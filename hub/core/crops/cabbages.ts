@@ -121,6 +121,10 @@ const cabbage = (kind: Kind): Crop => ({
   readiness: READINESS,
 })
 
+/** Cabbages of the library, and those that growers made from them. */
+export const isCabbage = (crop: Pick<Crop, 'forms' | 'botanical'>): boolean =>
+  crop.forms === 'head' && /^Brassica oleracea/.test(crop.botanical)
+
 export const CABBAGES: readonly Crop[] = [
   cabbage({
     id: 'cabbage-early',

@@ -1,4 +1,5 @@
 /** Whether a spacing is right for a crop, and whether the container's soil feeds so many, in plain words. */
+import { isCabbage } from '../crops/cabbages.js'
 import type { Crop } from '../crops/crop.js'
 import { areaM2, type Ground, narrowestM, SAME_M } from './ground.js'
 import { CLOSEST_CABBAGE_M } from './head-size.js'
@@ -25,9 +26,6 @@ const TOO_TIGHT_PART = 0.5
 /** Within a sixth of the usual distance nobody sees a difference. First guess. */
 const TIGHT_PART = 0.7
 const ROOMY_PART = 1.6
-
-const isCabbage = (crop: Pick<Crop, 'forms' | 'botanical'>): boolean =>
-  crop.forms === 'head' && /^Brassica oleracea/.test(crop.botanical)
 
 /**
  * Judges a spacing for a crop on a ground.

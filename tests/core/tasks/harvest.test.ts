@@ -93,6 +93,17 @@ describe('cutting', () => {
     expect(cut(view({ crop: 'pea', journal: picked }), '2027-06-24')).toEqual([])
   })
 
+  it('speaks of cracking heads to growers of cabbages alone', () => {
+    const told = (crop: string): string => {
+      const [task] = cut(view({ crop, journal: [felt('2027-06-27', 'firm')] }), '2027-06-28')
+      return `${task!.why} ${task!.how}`
+    }
+    expect(told('cabbage-early')).toMatch(/before it cracks.*half turn/)
+    for (const crop of ['lettuce-head', 'chinese-cabbage', 'broccoli', 'pea', 'radish']) {
+      expect(told(crop), crop).not.toMatch(/crack|split|half turn/)
+    }
+  })
+
   it('is pressing when one has split', () => {
     const split = [felt('2027-06-27', 'firm'), entry('split', '2027-06-30', { plants: 1 })]
     expect(cut(view({ journal: split }), '2027-06-30')[0]).toMatchObject({

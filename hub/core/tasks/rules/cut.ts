@@ -1,4 +1,5 @@
 /** Cut what felt firm before it splits; what has split, at once. */
+import { isCabbage } from '../../crops/cabbages.js'
 import { isPickedOver } from '../../crops/standing.js'
 import { celsius } from '../../words.js'
 import { daysAfter, entriesOf, type PlantingView, plantingTask, type Rule } from '../task.js'
@@ -24,8 +25,8 @@ export const cut: Rule = (view) => {
       what: `${isSplit ? 'Cut at once' : 'Cut'}: ${view.name}${cuts.length === 0 ? '' : ', what is left of it'}`,
       why: isSplit
         ? `A head was split on ${split.on}; it keeps only days, and the others are as ripe.`
-        : `It felt firm on ${from}. ${standing(view, days)} Rain and water after a dry time split ripe heads, and how wet the soil is the hub does not measure.`,
-      how: `${view.crop.readiness.value} Water evenly until then. What cannot be cut yet: give the head a half turn, or cut the roots on one side with a spade, which slows splitting (secondary copy).${netWords(view)}`,
+        : `It felt firm on ${from}. ${standing(view, days)}${isCabbage(view.crop) ? SPLITTING : ''}`,
+      how: `${view.crop.readiness.value} Water evenly until then.${isCabbage(view.crop) ? SLOWER : ''}${netWords(view)}`,
       from,
       to: daysAfter(from, isSplit ? 1 : days),
       journal: 'cut',
@@ -36,10 +37,15 @@ export const cut: Rule = (view) => {
 
 function standing({ airMeanC, crop }: PlantingView, days: number): string {
   const at = airMeanC === null ? '' : ` (the last days had ${celsius(airMeanC)})`
-  return crop.forms === 'head'
+  return isCabbage(crop)
     ? `A ripe head stands about ${days} days at this warmth${at} before it cracks (${crop.readiness.note}).`
     : `It stays good for about ${days} days at most${at} (common practice, no source).`
 }
+
+const SPLITTING =
+  ' Rain and water after a dry time split ripe heads, and how wet the soil is the hub does not measure.'
+const SLOWER =
+  ' What cannot be cut yet: give the head a half turn, or cut the roots on one side with a spade, which slows splitting (secondary copy).'
 
 const netWords = (view: PlantingView): string =>
   entriesOf(view, 'netted', 'net-off').at(-1)?.kind === 'netted' ? ' Now the net may come off for good.' : ''
