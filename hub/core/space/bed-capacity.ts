@@ -27,13 +27,16 @@ export function holds(ground: Ground, spacingM: number): number {
   return Math.max(1, fullestLayout(ground, spacingM, rule).spots.length)
 }
 
+/** More plants than these nobody spreads by the tape. */
+export const MOST_SPREAD = 2_000
+
 /**
  * The widest spacing, told to the millimetre, at which the ground holds so many plants, each with its own square.
  *
  * @returns null where that cannot be told: more plants than anybody would lay out
  */
 export function widestForM(ground: Ground, plants: number): number | null {
-  if (plants < 1 || plants > 2_000) return null
+  if (plants < 1 || plants > MOST_SPREAD) return null
   const [square, offset] = (['square', 'offset'] as const).map((pattern) =>
     widestToldM(ground, plants, pattern, 'own-square', widestSpacingM(ground, plants, pattern, 'own-square')),
   )

@@ -1,5 +1,6 @@
 /** All there is to say of so many plants of a crop in a bed or container at a spacing: what a page about space asks for. */
 import type { Crop } from '../crops/crop.js'
+import { MOST_SPREAD } from './bed-capacity.js'
 import type { EdgeRule, Ground } from './ground.js'
 import { groundPerPlantM2, type HeadSize, headSize } from './head-size.js'
 import { type Layout, layOut, type Pattern, patternsOf, widestSpacingM } from './layout.js'
@@ -23,8 +24,6 @@ export interface BedSpace {
   readonly bySoil: number | null
 }
 
-/** More plants than these nobody spreads by the tape. */
-const MOST_SPREAD = 2000
 const EDGE_RULES: readonly EdgeRule[] = ['own-square', 'to-the-edge']
 
 /**
