@@ -55,6 +55,16 @@ describe('feeding', () => {
     expect(feed(open, '2027-06-23')).toEqual([])
   })
 
+  it('at heading names its own source, and warns of split heads where heads split', () => {
+    const why = (crop: string): string =>
+      feed(view({ crop, reachedOn: { heading: '2027-06-01' } }), '2027-06-03').find(({ id }) =>
+        id.endsWith('heading'),
+      )!.why
+    expect(why('cabbage-early')).toMatch(/no more nitrogen, or heads split.*Illinois Extension/)
+    expect(why('broccoli')).not.toMatch(/split|Illinois/)
+    expect(why('kohlrabi')).toMatch(/it needs most \(common practice, no source\)/)
+  })
+
   it('ends with readiness, and with the first cut', () => {
     expect(feed(view({ reachedOn: { heading: '2027-06-01', ready: '2027-06-20' } }), '2027-06-21')).toEqual(
       [],

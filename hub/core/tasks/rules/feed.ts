@@ -3,7 +3,8 @@
  * the library wants fed once are fed once, peas and radishes not at all.
  */
 import { daysBetween } from '../../../../shared/local-time.js'
-import { type Crop, fromMemory, fromPractice, published, type Sourced } from '../../crops/crop.js'
+import { isCabbage } from '../../crops/cabbages.js'
+import { type Crop, fromMemory, fromPractice, type Sourced } from '../../crops/crop.js'
 import { familyOf } from '../../plan/plant-family.js'
 import {
   beganOn,
@@ -22,10 +23,6 @@ import {
 const EVERY_DAYS: Sourced = fromMemory(14, 'a liquid feed every two weeks: usual advice for containers')
 /** For crops fed once: after planting out. */
 const ONCE_AFTER_DAYS: Sourced = fromPractice(21, 'growers’ rule')
-const AT_HEADING: Sourced<string> = published(
-  'once when heads start',
-  'side-dressing when half grown: Univ. Illinois Extension',
-)
 const WINDOW_DAYS = 4
 /** The feed at heading: so long before it one counts as that feed already … */
 const COUNTS_BEFORE_DAYS = 6
@@ -111,7 +108,7 @@ function atHeading(view: PlantingView, plan: Plan, today: string): Task[] {
   return [
     plantingTask(view, 'feed', 'heading', {
       what: `Feed the ${view.name} as the ${part(crop)} ${crop.forms === 'sprouts' ? 'form' : 'forms'}`,
-      why: `${when}${when.endsWith('.') ? '' : '.'} Then it needs most (${sourceWords(AT_HEADING)}); after it no more nitrogen, or heads split and burn at the tips.`,
+      why: `${when}${when.endsWith('.') ? '' : '.'} Then it needs most${isCabbage(crop) ? '; after it no more nitrogen, or heads split and burn at the tips' : ''} (${sourceWords(crop.feeding)}).`,
       how: howTo(view),
       from: on,
       to: daysAfter(on, HEADING_WINDOW_DAYS),
