@@ -32,9 +32,9 @@ import { createLiveBus } from './live-bus.js'
 import { createReadingNews } from './live-readings.js'
 import { createWarningNews } from './live-warnings.js'
 import { readMailSettings } from './mail-settings.js'
-import { forwardingNotice, logForwarding, type OpenedStore, openReadingStore } from './reading-store.js'
-import { readBrokerSettings } from './service-settings.js'
+import { readBrokerSettings, readStoreSettings } from './service-settings.js'
 import { claimDataFolder } from './sqlite/data-folder.js'
+import { forwardingNotice, logForwarding, type OpenedStore, openStore } from './store/open-store.js'
 import type { Reading } from './store/port.js'
 import type { CopyableStore } from './store/stored-rows.js'
 import { readTlsFiles } from './tls-files.js'
@@ -129,7 +129,9 @@ export async function startHub(config: Config, options: HubOptions): Promise<Hub
     const notices: (() => string | null)[] = []
     const { store, forwarding }: OpenedStore = options.openStore
       ? { store: await options.openStore(folder.dir, onCrash), forwarding: null }
-      : await openReadingStore(config, folder.dir, {
+      : await openStore({
+          ...readStoreSettings(config),
+          dataDir: folder.dir,
           onCrash,
           onForwarding: (state) => logForwarding(log, state),
         })

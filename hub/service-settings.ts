@@ -39,6 +39,13 @@ export function readInfluxSettings(config: Config): InfluxServiceSettings | null
   }
 }
 
+/** Where readings are kept, and what waits on the way there. @throws ConfigError, as readInfluxSettings */
+export const readStoreSettings = (config: Config) => ({
+  influx: readInfluxSettings(config),
+  spoolLimit: config.spoolLimit,
+  keepDays: config.spoolKeepDays,
+})
+
 /**
  * null: nodes publish to the broker inside the hub.
  *

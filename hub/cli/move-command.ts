@@ -2,9 +2,10 @@
 import { SingleBar } from 'cli-progress'
 import { Command, Option } from 'commander'
 import { type Config, loadConfig } from '../config.js'
-import { openReadingStore } from '../reading-store.js'
+import { readStoreSettings } from '../service-settings.js'
 import { claimDataFolder } from '../sqlite/data-folder.js'
 import { type CopyResult, copyReadings } from '../store/copy-readings.js'
+import { openStore } from '../store/open-store.js'
 import type { CopyableStore } from '../store/stored-rows.js'
 
 const STORES = ['sqlite', 'influx'] as const
@@ -53,7 +54,10 @@ export async function moveReadings(
   const folder = claimDataFolder(config.dataDir)
   const opened: CopyableStore[] = []
   const open = async (name: StoreName): Promise<CopyableStore> => {
-    const { store } = await openReadingStore({ ...config, store: name }, folder.dir)
+    const { store } = await openStore({
+      ...readStoreSettings({ ...config, store: name }),
+      dataDir: folder.dir,
+    })
     opened.push(store)
     return store
   }

@@ -5,8 +5,9 @@ import type { BedMeasurements } from '../garden/measured.js'
 import { type GardenDatabase, openSqliteGarden } from '../garden/sqlite-garden.js'
 import { createGardenKeep } from '../keep/garden-keep.js'
 import type { GardenKeep } from '../keep/port.js'
-import { openReadingStore } from '../reading-store.js'
+import { readStoreSettings } from '../service-settings.js'
 import { claimDataFolder, DataFolderError } from '../sqlite/data-folder.js'
+import { openStore } from '../store/open-store.js'
 import type { CopyableStore } from '../store/stored-rows.js'
 
 export interface OwnParts {
@@ -37,7 +38,7 @@ export async function openOwnParts(config: Config, now: () => number = Date.now)
   try {
     const garden = await openSqliteGarden({ dataDir: claim.dir })
     closers.push(() => garden.close())
-    const { store } = await openReadingStore(config, claim.dir)
+    const { store } = await openStore({ ...readStoreSettings(config), dataDir: claim.dir })
     closers.push(() => store.close())
     const measurements = createBedMeasurements({ store, garden, now })
     const keep = createGardenKeep({
