@@ -183,9 +183,11 @@ export function SpacePicture({ space, layout, rows, unit, label }: SpacePictureP
         {size}, from above, to scale.{' '}
         {layout.spots === null
           ? 'There are too many plants to draw.'
-          : space.head === null
-            ? 'Dot: the plant; thin circle: its room.'
-            : 'Filled: the head to expect; thin circle: its room.'}
+          : layout.plants === 0
+            ? ''
+            : space.head === null
+              ? 'Dot: the plant; thin circle: its room.'
+              : 'Filled: the head to expect; thin circle: its room.'}
       </figcaption>
     </figure>
   )
