@@ -165,7 +165,7 @@ describeInBrowser('looking back', ({ visit }) => {
         // the whole picture is on that page: its first lane, its last, and the stages' table after it
         expect(text).toMatch(/sun, h a day/)
         expect(text).toMatch(/\bcut\b/)
-        expect(text).toMatch(/Its stages/)
+        expect(text).toMatch(/Stages by degree days/)
       }
       // the widest table's last column is there: nothing ran over the edge
       expect(all).toMatch(/room\s[\s\S]*begun\s+fed\b/)
