@@ -145,7 +145,7 @@ describe('measured history brought in', () => {
     expect(stored[1]!.timeMs - stored[0]!.timeMs).toBe(3_600_000)
   })
 
-  it('holds a few thousand readings in memory, not the file', async () => {
+  it('holds a few thousand readings in memory, not the file', { timeout: 120_000 }, async () => {
     let waiting = 0
     let most = 0
     async function* long(): AsyncGenerator<Uint8Array, void> {
