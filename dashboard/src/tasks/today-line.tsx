@@ -9,12 +9,18 @@ export function TodayLine() {
   useEffect(() => {
     void tasks.reload()
   }, [changes])
-  const { value: list } = tasks.state.value
+  const { value: list, failure } = tasks.state.value
   const due = list === null ? null : dueWords(list.tasks, list.today)
   return (
     <p class="todo-line">
       {list === null ? (
-        '\u00a0'
+        failure === null ? (
+          '\u00a0'
+        ) : (
+          <>
+            <a href="/to-do">What there is to do</a> could not be asked for just now.
+          </>
+        )
       ) : due === null ? (
         <>
           Nothing to do today. <a href="/to-do">What comes next</a>
