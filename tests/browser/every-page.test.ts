@@ -1,10 +1,11 @@
-/** What holds for every page: nothing axe-core objects to, nothing on the console, nothing wider than the screen. */
+/** What holds for every page: nothing axe-core objects to, nothing on the console, nothing wider than the screen, nothing that moves. */
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { z } from 'zod'
 import { ask } from '../hub/hub-fixture.js'
 import { objections } from './axe.js'
 import { describeInBrowser, type Visitor } from './chromium.js'
 import { emptyHub, filledHub, type GardenOnHub } from './garden-fixture.js'
+import { layoutShift } from './in-page.js'
 
 /** Where the focus is, and how that is shown. */
 const Stop = z.object({ tag: z.string(), text: z.string(), outline: z.string() })
@@ -24,6 +25,10 @@ const PAGES = [
   { path: '/to-do', ready: '.task' },
   { path: '/journal', ready: '.write-entry .touches' },
   { path: '/review', ready: '.timeline-frame svg' },
+  { path: '/begin/bed', ready: 'form' },
+  { path: '/begin/crop', ready: 'form' },
+  { path: '/begin/node', ready: 'form' },
+  { path: '/begin/reading?node=wren', ready: '.begin-ways' },
   { path: '/nodes', ready: '[data-node=wren] table' },
   { path: '/garden', ready: 'form[aria-label="The garden"]' },
 ] as const
@@ -61,9 +66,9 @@ describeInBrowser('every page', ({ visit }: Visitor) => {
               scheme,
             })
             await page.locator(ready).first().waitFor()
+            expect(await layoutShift(page)).toBeLessThan(0.02)
             // what is folded away must be in order too
             await page.evaluate("for (const d of document.querySelectorAll('details')) d.open = true")
-            await page.locator('details[open]').first().waitFor()
             expect(await objections(page)).toEqual([])
             expect(complaints).toEqual([])
             expect(await page.evaluate('document.documentElement.scrollWidth')).toBeLessThanOrEqual(width)
