@@ -19,6 +19,13 @@ export const SEASONS_GARDEN = {
   timeZone: 'Europe/London',
 }
 
+/** As the weather below has it, to the degree: winters are not measured, so that a plan needs them. */
+const SEASONS_NORMALS = {
+  minC: [-2, -1, 1, 4, 8, 12, 14, 13, 10, 6, 2, -1],
+  maxC: [8, 9, 11, 15, 19, 22, 24, 23, 20, 16, 11, 9],
+  source: null,
+}
+
 /** How each bed differs from open ground: part of the light, warmth added, weight of a head, spacing. */
 export const SEASONS_BEDS = [
   { id: 'south', name: 'South bed', light: 1, warmerC: 0.6, headKg: 1.15, spacingM: 0.5 },
@@ -68,6 +75,7 @@ export async function writeSeasons({ dataDir, from, to, everyMinutes }: SeasonsO
   let stored = 0
   try {
     await garden.putGarden('home', SEASONS_GARDEN)
+    await garden.putTemperatureNormals('home', SEASONS_NORMALS)
     for (const { id, name } of SEASONS_BEDS) {
       await garden.putBed('home', id, { name, kind: 'raised', lengthM: 2.4, widthM: 1.2, depthM: 0.4 })
       await garden.putNode('home', `node-${id}`, { name: `Node of ${name}` })
