@@ -121,5 +121,6 @@ function former(
   // a plan for later has not grown there; one that begins on the very day is this planting itself
   if (!crop || began === null || began > today || began >= plantingOn) return null
   const until = finishedOn ?? today
-  return { crop, until: daysBetween(until, plantingOn) < 0 ? plantingOn : until }
+  const isStanding = until >= today
+  return { crop, until: daysBetween(until, plantingOn) < 0 ? plantingOn : until, isStanding }
 }

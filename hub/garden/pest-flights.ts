@@ -129,7 +129,7 @@ function futuresOf(pest: Pest, { countedFrom, today, days, years, normals, ahead
   const limits = { baseC, upperC: Number.POSITIVE_INFINITY, cutoff: 'none' } as const
   if (own.length < FEWEST_YEARS && normals !== null) {
     const sequences = warmthFromNormals(normals, limits, today, horizon)
-    return withForecast({ sequences, words: 'the normals you typed in' }, baseC, ahead)
+    return withForecast({ sequences, words: 'the usual temperatures you typed in' }, baseC, ahead)
   }
   if (own.length > 0) {
     const words =
@@ -141,12 +141,12 @@ function futuresOf(pest: Pest, { countedFrom, today, days, years, normals, ahead
     .slice(-PACE_DAYS)
   const paceC = recent.reduce((sum, { degreeDaysC }) => sum + (degreeDaysC ?? 0), 0) / recent.length
   if (countedFrom > today || !(paceC >= LEAST_PACE_C)) {
-    return { sequences: [], words: 'nothing: no past years and no normals are known here' }
+    return { sequences: [], words: 'nothing: no past years and no usual temperatures are known here' }
   }
   const words =
     years === null
       ? 'the pace of the last two weeks, while past years are being added up: look again in a minute'
-      : 'the pace of the last two weeks, with no interval: type in your region’s normals for a better guess'
+      : 'the pace of the last two weeks, and how far off that may be is not known: type in your region’s usual temperatures for a better guess'
   return { sequences: [new Float64Array(horizon).fill(paceC)], words }
 }
 

@@ -126,14 +126,14 @@ function wordsOf({ basis, years }: Futures, isLoading: boolean): string {
   switch (basis) {
     case 'past years':
       return years < FEWEST_YEARS
-        ? `From ${years === 1 ? 'the one past year' : 'two past years'} measured in this garden: too few to say how far off it may be. Type in your region’s normals to get an interval.`
+        ? `From ${years === 1 ? 'the one past year' : 'two past years'} measured in this garden: too few to say how far off it may be. Type in your region’s usual temperatures to get an interval.`
         : `From the ${years} past years measured in this garden; eight times in ten the date lies in the interval.`
     case 'normals':
-      return 'From the normals you typed in and how far seasons usually stray from them; eight times in ten the date lies in the interval.'
+      return 'From the usual temperatures you typed in and how far seasons usually stray from them; eight times in ten the date lies in the interval.'
     case 'recent pace':
       return isLoading
         ? 'At the pace of the last two weeks, while the past years are being added up: look again in a minute.'
-        : 'At the pace of the last two weeks, with no interval: no past years are known here. Type in your region’s normals for a better guess.'
+        : 'At the pace of the last two weeks; how far off that may be is not known: there are no past years here. Type in your region’s usual temperatures for a better guess.'
     case 'none':
       return 'Nothing was measured in the last two weeks, so there is nothing to project from.'
   }

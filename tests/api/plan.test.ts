@@ -62,7 +62,7 @@ describe('a plan', () => {
       years: 20,
       family: { botanical: 'Brassicaceae' },
     })
-    expect(body.words).toMatch(/From monthly normals \(a table\)/)
+    expect(body.words).toMatch(/From usual temperatures by the month \(a table\)/)
     expect(body.weeks).toHaveLength(104)
     expect(body.usualMeanC).toHaveLength(52)
     expect(body.usualMeanC[26]).toBeLessThan(5)

@@ -87,7 +87,7 @@ describe('the list', () => {
   })
 
   it('does not guess at pests where nothing was measured, until normals are typed in', async () => {
-    expect((await task('net'))!.why).toContain('Type in your region’s normals')
+    expect((await task('net'))!.why).toContain('Type in your region’s usual temperatures')
     await api.ask('PUT', 'gardens/home/normals', {
       source: 'typed in',
       minC: [-1, -1, 0, 3, 7, 11, 14, 14, 11, 7, 3, 0],

@@ -38,7 +38,7 @@ describeInBrowser('the plan', ({ visit }) => {
         /Sow under cover .*, plant out .*; heads form from .* while the mean falls through 1\d\s°C; ready from/,
       )
     expect(await page.locator('.plan-words').textContent()).toMatch(
-      /From monthly normals \(a table of means\)/,
+      /From usual temperatures by the month \(a table of means\)/,
     )
     expect(await page.getByText('first guesses', { exact: false }).count()).toBeGreaterThan(0)
     const before = await readout(page)

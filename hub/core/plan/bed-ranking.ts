@@ -8,6 +8,7 @@ export interface FormerPlanting {
   readonly crop: Pick<Crop, 'name' | 'botanical'>
   /** when it came out, or the day asked about where it still stands */
   readonly until: string
+  readonly isStanding: boolean
 }
 
 export interface BedOffer {
@@ -126,7 +127,7 @@ function rotationPart(
   const part = SAME_FAMILY_AT_ONCE + (1 - SAME_FAMILY_AT_ONCE) * Math.max(0, newest.years / ROTATION_YEARS)
   return {
     part,
-    words: `The ${family.name} grew here until ${newest.until} (${newest.crop.name.toLowerCase()}): ${ROTATION_YEARS} years between keep ${family.trouble} down.`,
+    words: `The ${family.name} ${newest.isStanding ? 'still stands here' : `grew here until ${newest.until}`} (${newest.crop.name.toLowerCase()}): ${ROTATION_YEARS} years between keep ${family.trouble} down.`,
     same: { cropName: newest.crop.name, until: newest.until },
   }
 }

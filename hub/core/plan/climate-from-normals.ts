@@ -68,10 +68,12 @@ export function climateFromNormals(
     }
   }
   const from =
-    source === null || source === '' ? 'the monthly normals you typed in' : `monthly normals (${source})`
+    source === null || source === ''
+      ? 'the usual temperatures you typed in'
+      : `usual temperatures by the month (${source})`
   return climateOf(
     'normals',
-    `From ${from}, and from how far days usually stray from normals: your bed may be warmer or cooler than its region.`,
+    `From ${from}, and from how far days usually stray from these: your bed may be warmer or cooler than its region.`,
     years,
     soil === null ? 'from air' : 'measured',
   )

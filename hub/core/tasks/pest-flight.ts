@@ -96,7 +96,7 @@ export function pestFlight(input: FlightInput): PestFlight {
   const none = { expectedOn: null, earliestOn: null, latestOn: null }
   if (reachedOn !== null) return { ...common, ...none, reachedOn, words: wordsOf(pest, countedFrom, sum, '') }
   if (openDays > MOST_OPEN_DAYS) {
-    const words = `On ${openDays} days since ${countedFrom} no air temperature was measured, so their degree days are not known. Type in your region’s normals to have them filled in.`
+    const words = `On ${openDays} days since ${countedFrom} no air temperature was measured, so their degree days are not known. Type in your region’s usual temperatures to have them filled in.`
     return { ...common, ...none, reachedOn: null, words }
   }
   const skip = Math.max(0, daysBetween(today, countedFrom) - 1)
@@ -168,7 +168,7 @@ function wordsOf(
 ): string {
   const filled =
     usualDays > 0
-      ? `, ${usualDays} days of them taken from your normals`
+      ? `, ${usualDays} days of them taken from the usual temperatures you typed in`
       : openDays > 0
         ? `, at least: ${openDays} days were not measured`
         : ''

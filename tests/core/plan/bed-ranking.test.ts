@@ -47,21 +47,26 @@ describe('ranking beds', () => {
 
   it('points out the same family in the last years, and whose', () => {
     const beds = rankBeds(cabbage, 17, PLANTING, [
-      offer('kale', { former: [{ crop: findCrop('kale')!, until: '2026-10-01' }] }),
-      offer('peas', { former: [{ crop: findCrop('pea')!, until: '2026-08-01' }] }),
-      offer('radish', { former: [{ crop: findCrop('radish')!, until: '2021-06-01' }] }),
+      offer('kale', { former: [{ crop: findCrop('kale')!, until: '2026-10-01', isStanding: false }] }),
+      offer('peas', { former: [{ crop: findCrop('pea')!, until: '2026-08-01', isStanding: false }] }),
+      offer('radish', { former: [{ crop: findCrop('radish')!, until: '2021-06-01', isStanding: false }] }),
     ])
     expect(beds.map(({ bed }) => bed)).toEqual(['peas', 'radish', 'kale'])
     expect(beds[2]!.sameFamily).toEqual({ cropName: 'Kale', until: '2026-10-01' })
     expect(beds[2]!.reasons[0]).toMatch(/cabbage family grew here until 2026-10-01/)
     expect(beds[0]!.sameFamily).toBeNull()
     expect(beds[1]!.sameFamily).toBeNull()
+    const [standing] = rankBeds(cabbage, 17, PLANTING, [
+      offer('kale', { former: [{ crop: findCrop('kale')!, until: PLANTING, isStanding: true }] }),
+    ])
+    expect(standing!.reasons[0]).toMatch(/^The cabbage family still stands here \(kale\)/)
   })
 
   it('minds the family less as years pass', () => {
     fc.assert(
       fc.property(fc.integer({ min: 2023, max: 2025 }), (year) => {
-        const grown = (until: string): BedOffer => offer(until, { former: [{ crop: cabbage, until }] })
+        const grown = (until: string): BedOffer =>
+          offer(until, { former: [{ crop: cabbage, until, isStanding: false }] })
         expect(order([grown(`${year + 1}-10-01`), grown(`${year}-10-01`)])[0]).toBe(`${year}-10-01`)
       }),
     )

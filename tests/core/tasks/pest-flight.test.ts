@@ -79,11 +79,11 @@ describe('when pests fly', () => {
     ]
     const blind = pestFlight(input({ days: late, futures }))
     expect(blind).toMatchObject({ expectedOn: null, openDays: 90 })
-    expect(blind.words).toContain('Type in your region’s normals')
+    expect(blind.words).toContain('Type in your region’s usual temperatures')
     const filled = pestFlight(input({ days: late, futures, normals: NORMALS }))
     expect(filled).toMatchObject({ openDays: 0, usualDays: 90 })
     expect(filled.expectedOn).not.toBeNull()
-    expect(filled.words).toContain('90 days of them taken from your normals')
+    expect(filled.words).toContain('90 days of them taken from the usual temperatures you typed in')
   })
 
   it('counts a season that has not begun from its own first day', () => {
