@@ -7,6 +7,7 @@
  * Near today a warm spell comes over it, because that is what the hub is for.
  */
 import type { GardenInput } from '../../../shared/api/garden.js'
+import type { TemperatureNormals } from '../../../shared/api/normals.js'
 import { addDays, dayOfYear, localDate, startOfDayMs } from '../../../shared/local-time.js'
 import type { Place } from '../../core/readings.js'
 import { type DemoBed, demoBeds } from './beds.js'
@@ -23,6 +24,9 @@ const SEPTEMBER_EQUINOX = 266
 const SPELL_MAXIMUM_C = 30.5
 /** a clear day's maximum over the season's mean */
 const CLEAR_DAY_RISE_C = 6.5
+/** how far a usual day's minimum and maximum lie from the season's mean */
+const USUAL_MINIMUM_C = -4
+const USUAL_MAXIMUM_C = 5
 const SPELL_DAYS_BEFORE = 4
 const SPELL_DAYS_AFTER = 2
 
@@ -92,6 +96,8 @@ export interface Scenario {
   /** climate in words: "a mild coast at 37° north" */
   readonly where: string
   readonly garden: GardenInput
+  /** of the invented climate, as a grower types them in */
+  readonly normals: TemperatureNormals
   readonly place: Place
   readonly climate: Climate
   readonly warmSpell: WarmSpell
@@ -102,6 +108,18 @@ export interface Scenario {
   seasonDayOf(solarDay: number): number
   /** kind of a day that belongs to the warm spell; null: leave it to chance */
   forcedDayKind(solarDay: number): DayKind | null
+}
+
+function usualTemperatures(climate: Climate, seasonDayOf: (solarDay: number) => number): TemperatureNormals {
+  const meansC = Array.from({ length: 12 }, (_, month) =>
+    seasonalMeanC(climate, seasonDayOf(month * 30.44 + 15)),
+  )
+  const rounded = (offsetC: number): number[] => meansC.map((meanC) => Math.round((meanC + offsetC) * 2) / 2)
+  return {
+    minC: rounded(USUAL_MINIMUM_C),
+    maxC: rounded(USUAL_MAXIMUM_C),
+    source: 'made up, like this garden',
+  }
 }
 
 /** The scenario of a demo that was first started at an instant (UTC ms). */
@@ -132,6 +150,7 @@ export function scenarioFor(startedAtMs: number, seed: number, historyDays = HIS
     isNorthern,
     where,
     garden: { name: 'Merrowfold (an invented garden)', ...place, timeZone },
+    normals: usualTemperatures(climate, seasonDayOf),
     place,
     climate,
     warmSpell,

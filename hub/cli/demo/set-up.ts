@@ -17,6 +17,7 @@ export async function setUpGarden(
   plantings: readonly DemoPlanting[],
 ): Promise<void> {
   await api.send('PUT', '', scenario.garden)
+  await api.send('PUT', '/normals', scenario.normals)
   const placed = new Set((await api.get('/placements', z.array(Placement))).map(({ node }) => node))
   for (const { id, bed, node } of scenario.beds) {
     await api.send('PUT', `/beds/${id}`, bed)
