@@ -1,3 +1,4 @@
+import { readdirSync, readFileSync } from 'node:fs'
 import SwaggerParser from '@apidevtools/swagger-parser'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { type ApiFixture, openApi } from './api-fixture.js'
@@ -41,6 +42,22 @@ describe('the description of the API', () => {
       const url = path.replaceAll(/\{(\w+)\}/g, ':$1')
       expect(api.app.hasRoute({ method: method as 'GET', url }), address).toBe(true)
     }
+  })
+
+  it('is what the guides speak of', () => {
+    const nameless = (path: string): string => path.replaceAll(/\{\w+\}/g, '{}')
+    const known = EXPECTED.map(nameless)
+    const guides = ['README.md', ...readdirSync('docs').map((name) => `docs/${name}`)]
+    const spokenOf = guides
+      .filter((path) => path.endsWith('.md'))
+      .flatMap((path) => [...readFileSync(path, 'utf8').matchAll(/`((?:GET|PUT|POST|DELETE) [/…][^`? ]*)/g)])
+      .map(([, address = '']) => nameless(address))
+    expect(spokenOf.length).toBeGreaterThan(15)
+    const strange = spokenOf.filter((address) => {
+      const [method, path = ''] = address.split(' ')
+      return !known.some((one) => one.startsWith(`${method} `) && one.endsWith(path.replace('…', '')))
+    })
+    expect(strange).toEqual([])
   })
 
   it('says in words what each does and describes each answer', () => {
