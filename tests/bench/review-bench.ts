@@ -81,7 +81,7 @@ export async function reviewBench(): Promise<BenchRow[] | string> {
     })
     await measure('to Plan, a crop’s year drawn', async () => {
       await to('Plan')
-      await shown('main svg')
+      await shown('.plan-frame svg')
     })
     await measure('to Garden', async () => {
       await to('Garden')
