@@ -165,6 +165,7 @@ export function ReadingStep() {
       </p>
     )
   const { value, failure } = connection.state.value
+  if (value === null && failure === null) return <p class="waiting">Asking after the node …</p>
   const stray = strays.state.value.value
   const isFreshStray = stray?.latest != null && Date.parse(stray.latest.at) >= startMs - ASK_EVERY_MS
   return (

@@ -84,11 +84,19 @@ export function NodesPage() {
     }
   }, [])
 
+  const isStrayKnown = strays.state.value.value !== null || strays.state.value.failure !== null
+  // set whole: what came later would push the rest about
+  if (failure === null && (value === null || !isStrayKnown))
+    return (
+      <>
+        <h2>Nodes</h2>
+        <p class="waiting">Asking after the nodes …</p>
+      </>
+    )
   return (
     <>
       <h2>Nodes</h2>
       {failure !== null && <Failure failure={failure} onRetry={() => void nodes.reload()} />}
-      {value === null && failure === null && <p class="waiting">Asking after the nodes …</p>}
       {value !== null && value.length === 0 && (
         <p class="invitation">
           No node has published yet. The first one shows up here by itself, once it has its settings.
