@@ -48,10 +48,14 @@ interface MutingProps {
 
 function Muting({ planting, mutes, onChanged }: MutingProps) {
   const [trouble, setTrouble] = useState<string | null>(null)
-  const listed = [...OF_PLANTINGS, ...mutes.kinds.filter((kind) => !OF_PLANTINGS.includes(kind))]
+  // as ticked, until the hub has answered: a box must not spring back under the finger
+  const [ticked, setTicked] = useState<readonly WarningKind[] | null>(null)
+  const muted = ticked ?? mutes.kinds
+  const listed = [...OF_PLANTINGS, ...muted.filter((kind) => !OF_PLANTINGS.includes(kind))]
 
   async function toggle(kind: WarningKind, isMuted: boolean): Promise<void> {
-    const kinds = isMuted ? [...mutes.kinds, kind] : mutes.kinds.filter((one) => one !== kind)
+    const kinds = isMuted ? [...muted, kind] : muted.filter((one) => one !== kind)
+    setTicked(kinds)
     try {
       await call('PUT', plantingApi(planting, '/mutes'), { kinds })
       setTrouble(null)
@@ -60,6 +64,7 @@ function Muting({ planting, mutes, onChanged }: MutingProps) {
     }
     // also after a refusal: the boxes show what holds
     await onChanged()
+    setTicked(null)
   }
 
   return (
@@ -75,7 +80,7 @@ function Muting({ planting, mutes, onChanged }: MutingProps) {
           <label key={kind}>
             <input
               type="checkbox"
-              checked={!mutes.kinds.includes(kind)}
+              checked={!muted.includes(kind)}
               onChange={(event) => void toggle(kind, !event.currentTarget.checked)}
             />{' '}
             {KIND_WORDS[kind].toLowerCase()}
