@@ -50,6 +50,12 @@ describeInBrowser('every page', ({ visit }: Visitor) => {
       finishedOn: null,
     })
     kale = z.object({ id: z.string() }).parse(planted.body).id
+    // what there is to warn of is there before a page is opened: news would come in above what is read
+    await expect
+      .poll(async () => (await ask(garden.hub, 'GET', 'gardens/home/warnings')).body.length, {
+        timeout: 30_000,
+      })
+      .toBeGreaterThan(0)
     // a refused pack, so that its words are looked at too
     await garden.client.publishAsync('gardens/home/nodes/wren/readings', 'not SenML', { qos: 1 })
   })
