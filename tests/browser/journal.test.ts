@@ -106,7 +106,7 @@ describeInBrowser('the journal', ({ visit }) => {
     await page.getByLabel('How many plants').fill('40')
     await touch(page, 'Write it down')
     await page.getByText('the planting has 9 plants in all').waitFor()
-    expect(await page.getByLabel('How many plants').getAttribute('aria-invalid')).toBe('true')
+    await eventually(() => page.getByLabel('How many plants').getAttribute('aria-invalid')).toBe('true')
     await expect.poll(() => page.locator('.journal-entry').count()).toBe(0)
     await page.reload()
     await page.getByLabel('To what').waitFor()
