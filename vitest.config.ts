@@ -12,8 +12,9 @@ export default defineConfig({
           name: 'hub',
           include: ['tests/**/*.test.ts'],
           exclude: ['tests/browser/**'],
-          testTimeout: 30_000,
-          hookTimeout: 30_000,
+          // a hang is to be found, not a busy machine
+          testTimeout: 60_000,
+          hookTimeout: 60_000,
         },
       },
       {
@@ -23,6 +24,7 @@ export default defineConfig({
           testTimeout: 120_000,
           hookTimeout: 120_000,
           fileParallelism: false,
+          expect: { poll: { timeout: 15_000 } },
         },
       },
     ],
