@@ -1,5 +1,5 @@
 /** What holds for every page: nothing axe-core objects to, nothing on the console, nothing wider than the screen, nothing that moves. */
-import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
 import { z } from 'zod'
 import { ask } from '../hub/hub-fixture.js'
 import { objections } from './axe.js'
@@ -51,11 +51,13 @@ describeInBrowser('every page', ({ visit }: Visitor) => {
     })
     kale = z.object({ id: z.string() }).parse(planted.body).id
     // what there is to warn of is there before a page is opened: news would come in above what is read
-    await expect
-      .poll(async () => (await ask(garden.hub, 'GET', 'gardens/home/warnings')).body.length, {
-        timeout: 30_000,
-      })
-      .toBeGreaterThan(0)
+    await vi.waitFor(
+      async () => {
+        const { body } = await ask(garden.hub, 'GET', 'gardens/home/warnings')
+        expect(body.length).toBeGreaterThan(0)
+      },
+      { timeout: 60_000, interval: 500 },
+    )
     // a refused pack, so that its words are looked at too
     await garden.client.publishAsync('gardens/home/nodes/wren/readings', 'not SenML', { qos: 1 })
   })
