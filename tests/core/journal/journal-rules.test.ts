@@ -28,20 +28,7 @@ const entry = (parts: object): JournalInput =>
 const kept = (parts: object): JournalEntry =>
   JournalEntry.parse({ id: 'entry-01', photos: [], writtenAt: '2027-06-01T00:00:00Z', ...entry(parts) })
 
-function fields(parts: object, around: Partial<JournalSurroundings> = {}): string[] {
-  const found = journalProblems(entry(parts), {
-    today: TODAY,
-    planting: PLANTING,
-    crop: HEADS,
-    hasBed: true,
-    others: [],
-    ...around,
-  })
-  for (const { message } of found) expect(message).toMatch(/^[a-z0-9].{15,}[^.]$/)
-  return found.map(({ field }) => field)
-}
-
-const said = (parts: object, around: Partial<JournalSurroundings> = {}): string =>
+const problemsOf = (parts: object, around: Partial<JournalSurroundings>) =>
   journalProblems(entry(parts), {
     today: TODAY,
     planting: PLANTING,
@@ -50,6 +37,15 @@ const said = (parts: object, around: Partial<JournalSurroundings> = {}): string 
     others: [],
     ...around,
   })
+
+function fields(parts: object, around: Partial<JournalSurroundings> = {}): string[] {
+  const found = problemsOf(parts, around)
+  for (const { message } of found) expect(message).toMatch(/^[a-z0-9].{15,}[^.]$/)
+  return found.map(({ field }) => field)
+}
+
+const said = (parts: object, around: Partial<JournalSurroundings> = {}): string =>
+  problemsOf(parts, around)
     .map(({ message }) => message)
     .join('; ')
 
