@@ -21,6 +21,16 @@ const YEARS = { from: 2023, to: 2027 }
 const NOW_MS = Date.parse('2027-11-20T12:00:00Z')
 const ALL = `from=${YEARS.from}-01-01&to=${YEARS.to}-11-20`
 const LIMIT = 'what a reader notices'
+/** Pages of the masthead in the order they are gone to, and what is there when they are drawn; Look back has one season first. */
+const PAGES = [
+  ['To do', '.to-do'],
+  ['Journal', '.journal-entry'],
+  ['Plan', '.plan-frame svg'],
+  ['Garden', 'form[aria-label="The garden"]'],
+  ['Today', '.bed-row'],
+  ['Look back', '.comparisons'],
+] as const
+
 const Looked = z.object({ review: z.unknown() })
 
 async function firstLookMs(hub: Hub): Promise<number> {
@@ -71,30 +81,12 @@ export async function reviewBench(): Promise<BenchRow[] | string> {
 
     await page.goto(`${hub.httpUrl}/`)
     await shown('.bed-row')
-    await measure('to To do', async () => {
-      await to('To do')
-      await shown('.to-do')
-    })
-    await measure('to Journal', async () => {
-      await to('Journal')
-      await shown('.journal-entry')
-    })
-    await measure('to Plan, a crop’s year drawn', async () => {
-      await to('Plan')
-      await shown('.plan-frame svg')
-    })
-    await measure('to Garden', async () => {
-      await to('Garden')
-      await shown('form[aria-label="The garden"]')
-    })
-    await measure('to Today', async () => {
-      await to('Today')
-      await shown('.bed-row')
-    })
-    await measure('to Look back, one season', async () => {
-      await to('Look back')
-      await shown('.comparisons')
-    })
+    for (const [name, drawn] of PAGES) {
+      await measure(`to ${name}`, async () => {
+        await to(name)
+        await shown(drawn)
+      })
+    }
     await measure('five seasons, fifteen plantings drawn', async () => {
       await page.getByRole('link', { name: 'all of them' }).click()
       await page.locator('.planting-review').nth(14).waitFor({ timeout: 60_000 })
