@@ -173,6 +173,25 @@ describeInBrowser('looking back', ({ visit }) => {
     })
   }
 
+  test('has every planting on paper, however early it is printed', async () => {
+    const { page } = await visit(`${garden.hub.httpUrl}/nodes`)
+    const onPaper = page.evaluate(
+      () =>
+        new Promise<number[]>((resolve) => {
+          const count = (): number => document.querySelectorAll('.planting-review').length
+          new MutationObserver((_, observer) => {
+            const atFirst = count()
+            if (atFirst === 0) return
+            observer.disconnect()
+            dispatchEvent(new Event('beforeprint'))
+            queueMicrotask(() => resolve([atFirst, count()]))
+          }).observe(document.body, { childList: true, subtree: true })
+        }),
+    )
+    await page.getByRole('link', { name: 'Look back' }).first().click()
+    expect(await onPaper).toEqual([1, ids.length])
+  })
+
   test('saves a file that needs nothing else, and opens from the disk', async () => {
     const page = await lookBack()
     const waiting = page.waitForEvent('download')
