@@ -40,3 +40,13 @@ export async function inkAlong(
 export async function layoutShift(page: Page): Promise<number> {
   return z.number().parse(await page.evaluate(`(${script('layout-shift.js')})()`))
 }
+
+/**
+ * Says 'about to print' to the page the moment the first element of `selector` is there.
+ *
+ * @returns how many of them there were at that moment, and how many when the paper is drawn
+ */
+export async function partsOnPaper(page: Page, selector: string): Promise<number[]> {
+  const counts = await page.evaluate(`(${script('printed-at-once.js')})(${JSON.stringify(selector)})`)
+  return z.array(z.number()).parse(counts)
+}

@@ -10,7 +10,7 @@ import { z } from 'zod'
 import { ask } from '../hub/hub-fixture.js'
 import { describeInBrowser } from './chromium.js'
 import { filledHub, type GardenOnHub, tell } from './garden-fixture.js'
-import { layoutShift } from './in-page.js'
+import { layoutShift, partsOnPaper } from './in-page.js'
 
 const PDFTOTEXT = '/usr/bin/pdftotext'
 
@@ -175,19 +175,7 @@ describeInBrowser('looking back', ({ visit }) => {
 
   test('has every planting on paper, however early it is printed', async () => {
     const { page } = await visit(`${garden.hub.httpUrl}/nodes`)
-    const onPaper = page.evaluate(
-      () =>
-        new Promise<number[]>((resolve) => {
-          const count = (): number => document.querySelectorAll('.planting-review').length
-          new MutationObserver((_, observer) => {
-            const atFirst = count()
-            if (atFirst === 0) return
-            observer.disconnect()
-            dispatchEvent(new Event('beforeprint'))
-            queueMicrotask(() => resolve([atFirst, count()]))
-          }).observe(document.body, { childList: true, subtree: true })
-        }),
-    )
+    const onPaper = partsOnPaper(page, '.planting-review')
     await page.getByRole('link', { name: 'Look back' }).first().click()
     expect(await onPaper).toEqual([1, ids.length])
   })
