@@ -21,8 +21,10 @@ import type { BedMeasurements, TemperatureDay } from './measured.js'
 import { withPatience } from './patience.js'
 import type { GardenRepository, StoredPlacement } from './port.js'
 
-/** Pests fly within so many days of the day they are counted from, or not at all. */
-const SEASON_DAYS = 200
+/** The first pests fly within so many days of the day they are counted from, or not at all … */
+const FIRST_WITHIN_DAYS = 200
+/** … and so do later broods. */
+const LATER_WITHIN_DAYS = 300
 const MOST_YEARS = 6
 const DAYS_A_YEAR = 366
 const FEWEST_YEARS = 3
@@ -73,22 +75,25 @@ export function createPestFlights(deps: {
           : await pastDays(garden, record.bed, record.from, today)
       const ahead = record === null ? null : await forecasts.ahead(garden, record.bed)
       const pests = PESTS.filter((pest) => garden.latitudeDeg >= 0 || pest.isInSouth)
-      return pests.flatMap((pest) => {
-        const way = (countedFrom: string): Futures =>
-          futuresOf(pest, { countedFrom, today, days, years, normals, ahead })
-        const next = nextSeasonStart(start)
-        return [
-          pestFlight({
-            pest,
-            countedFrom: start,
-            today,
-            days: whole(days, start, today),
-            futures: way(start),
-            normals,
-          }),
-          pestFlight({ pest, countedFrom: next, today, days: [], futures: way(next), normals }),
-        ]
-      })
+      const known = { today, days, years, normals, ahead }
+      const next = nextSeasonStart(start)
+      return pests.flatMap((pest) => [
+        ...pest.broods.map((_, brood) => {
+          const within = brood === 0 ? FIRST_WITHIN_DAYS : LATER_WITHIN_DAYS
+          const futures = futuresOf(pest, { ...known, countedFrom: start }, within)
+          const measured = whole(days, start, today)
+          return pestFlight({ pest, brood, countedFrom: start, today, days: measured, futures, normals })
+        }),
+        pestFlight({
+          pest,
+          brood: 0,
+          countedFrom: next,
+          today,
+          days: [],
+          futures: futuresOf(pest, { ...known, countedFrom: next }, FIRST_WITHIN_DAYS),
+          normals,
+        }),
+      ])
     },
   }
 }
@@ -122,9 +127,10 @@ interface Known {
 }
 
 /** As for plantings (season-ahead.ts): past years of the garden, else normals, else the pace of the last days. */
-function futuresOf(pest: Pest, { countedFrom, today, days, years, normals, ahead }: Known): Futures {
+function futuresOf(pest: Pest, known: Known, withinDays: number): Futures {
+  const { countedFrom, today, days, years, normals, ahead } = known
   const baseC = pest.baseC.value
-  const horizon = Math.max(0, daysBetween(today, countedFrom)) + SEASON_DAYS
+  const horizon = Math.max(0, daysBetween(today, countedFrom)) + withinDays
   const own = years === null ? [] : yearsFrom(warmthAbove(years.map(airDay), baseC), today, horizon)
   const limits = { baseC, upperC: Number.POSITIVE_INFINITY, cutoff: 'none' } as const
   if (own.length < FEWEST_YEARS && normals !== null) {

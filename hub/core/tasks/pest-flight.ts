@@ -10,7 +10,7 @@ import { dailyDegreeDays } from '../heat/degree-days.js'
 import type { WarmthDay } from '../heat/season-degree-days.js'
 import { COMPLETE_COVERAGE } from '../quality/completeness.js'
 import { celsius } from '../words.js'
-import { COUNT_FROM, COUNT_FROM_SOUTH, type Pest } from './pest-table.js'
+import { type Brood, COUNT_FROM, COUNT_FROM_SOUTH, type Pest } from './pest-table.js'
 
 export interface AirDay {
   readonly date: string
@@ -29,6 +29,8 @@ export interface Futures {
 
 export interface PestFlight {
   readonly pest: Pest
+  /** which of the pest's broods, 0 for the first of the year */
+  readonly brood: number
   /** degree days are counted from this date on */
   readonly countedFrom: string
   /** so far; 0 in a season that has not begun */
@@ -73,6 +75,8 @@ export const nextSeasonStart = (start: string): string => `${Number(start.slice(
 
 export interface FlightInput {
   readonly pest: Pest
+  /** one of the pest's broods, 0 for the first of the year */
+  readonly brood: number
   /** seasonStart, or the next one */
   readonly countedFrom: string
   readonly today: string
@@ -88,36 +92,50 @@ const MOST_OPEN_DAYS = 3
 /** Fewer ways of going on give no interval. */
 const FEWEST = 3
 
+/** @throws RangeError  the pest has no such brood */
+export function broodOf({ pest, brood }: Pick<PestFlight, 'pest' | 'brood'>): Brood {
+  const found = pest.broods[brood]
+  if (!found) throw new RangeError(`no brood ${brood} of ${pest.id}`)
+  return found
+}
+
+/** @throws RangeError  the pest has no such brood */
 export function pestFlight(input: FlightInput): PestFlight {
-  const { pest, countedFrom, today, futures } = input
+  const { pest, brood, countedFrom, today, futures } = input
+  const { flightC } = broodOf(input)
   const sum = sumSoFar(input)
   const { doneC, usualDays, openDays, reachedOn } = sum
-  const common = { pest, countedFrom, doneC, usualDays, openDays }
+  const common = { pest, brood, countedFrom, doneC, usualDays, openDays }
   const none = { expectedOn: null, earliestOn: null, latestOn: null }
-  if (reachedOn !== null) return { ...common, ...none, reachedOn, words: wordsOf(pest, countedFrom, sum, '') }
+  if (reachedOn !== null) return { ...common, ...none, reachedOn, words: wordsOf(input, sum, '') }
   if (openDays > MOST_OPEN_DAYS) {
     const words = `On ${openDays} days since ${countedFrom} no air temperature was measured, so their degree days are not known. Type in your region’s usual temperatures to have them filled in.`
     return { ...common, ...none, reachedOn: null, words }
   }
   const skip = Math.max(0, daysBetween(today, countedFrom) - 1)
-  const missingC = pest.firstFlightC.value - doneC
-  const days = futures.sequences.flatMap((sequence) => daysUntil(missingC, sequence, skip) ?? [])
+  // a brood that the year is too cool for does not fly in the next one instead
+  const left = daysBetween(today, nextSeasonStart(countedFrom)) - 1
+  const missingC = flightC.value - doneC
+  const days = futures.sequences.flatMap(
+    (sequence) => daysUntil(missingC, sequence.subarray(0, left), skip) ?? [],
+  )
   const isKnown = days.length > 0 && days.length >= 0.8 * futures.sequences.length
   return {
     ...common,
     reachedOn: null,
     ...(isKnown ? spreadOf(days, today) : none),
-    words: wordsOf(pest, countedFrom, sum, futures.words),
+    words: wordsOf(input, sum, futures.words),
   }
 }
 
-function sumSoFar({ pest, days, today, normals }: FlightInput): {
+function sumSoFar({ pest, brood, days, today, normals }: FlightInput): {
   doneC: number
   usualDays: number
   openDays: number
   reachedOn: string | null
 } {
   const baseC = pest.baseC.value
+  const flightC = broodOf({ pest, brood }).flightC.value
   let doneC = 0
   let usualDays = 0
   let openDays = 0
@@ -129,7 +147,7 @@ function sumSoFar({ pest, days, today, normals }: FlightInput): {
       doneC += airWarmth(usualOn(normals.minC, date), usualOn(normals.maxC, date), baseC)
       if (reachedOn === null) usualDays++
     } else if (reachedOn === null) openDays++
-    if (reachedOn === null && doneC >= pest.firstFlightC.value) reachedOn = date
+    if (reachedOn === null && doneC >= flightC) reachedOn = date
   }
   return { doneC, usualDays, openDays, reachedOn }
 }
@@ -161,11 +179,12 @@ function spreadOf(
 const whole = (value: number): string => String(Math.round(value))
 
 function wordsOf(
-  { baseC, firstFlightC }: Pest,
-  countedFrom: string,
+  { pest, brood, countedFrom }: FlightInput,
   { doneC, usualDays, openDays, reachedOn }: ReturnType<typeof sumSoFar>,
   futureWords: string,
 ): string {
+  const { baseC } = pest
+  const { flightC } = broodOf({ pest, brood })
   const filled =
     usualDays > 0
       ? `, ${usualDays} days of them taken from the usual temperatures you typed in`
@@ -173,8 +192,8 @@ function wordsOf(
         ? `, at least: ${openDays} days were not measured`
         : ''
   const sooner = openDays > 0 ? `, or sooner: ${openDays} days before were not measured` : filled
-  const reached = `Counted from ${countedFrom} above ${celsius(baseC.value)}, ${whole(firstFlightC.value)} °C·d were reached then${sooner} (${firstFlightC.note}).`
+  const reached = `Counted from ${countedFrom} above ${celsius(baseC.value)}, ${whole(flightC.value)} °C·d were reached then${sooner} (${flightC.note}).`
   if (reachedOn !== null) return reached
-  const counted = `Counted from ${countedFrom} above ${celsius(baseC.value)}: ${whole(doneC)} of ${whole(firstFlightC.value)} °C·d so far${filled} (${firstFlightC.note}).`
+  const counted = `Counted from ${countedFrom} above ${celsius(baseC.value)}: ${whole(doneC)} of ${whole(flightC.value)} °C·d so far${filled} (${flightC.note}).`
   return futureWords === '' ? counted : `${counted} The days to come are taken from ${futureWords}.`
 }

@@ -8,16 +8,21 @@ const fahrenheit = (f: number): number => ((f - 32) * 5) / 9
 /** a difference of temperatures, or degree days */
 const fahrenheitDegrees = (f: number): number => (f * 5) / 9
 
+export interface Brood {
+  /** what flies from the threshold on: "the first cabbage root flies" */
+  readonly who: string
+  /** °C·d above the pest's base, from 1 January on, until they begin to fly */
+  readonly flightC: Sourced
+}
+
 export interface Pest {
   readonly id: 'root-fly' | 'small-white'
   /** with its American name */
   readonly name: string
-  /** what flies from the threshold on */
-  readonly first: string
   /** °C */
   readonly baseC: Sourced
-  /** °C·d above the base, from 1 January on, until the first ones fly */
-  readonly firstFlightC: Sourced
+  /** those of a year that have a threshold, in their order: at least one */
+  readonly broods: readonly [Brood, ...Brood[]]
   /** is it found south of the equator? From memory */
   readonly isInSouth: boolean
   /** where to look and for what */
@@ -30,21 +35,37 @@ export const PESTS: readonly Pest[] = [
   {
     id: 'root-fly',
     name: 'cabbage root fly (cabbage maggot)',
-    first: 'the first cabbage root flies',
     baseC: published(fahrenheit(43), `43 °F, ${WISCONSIN}`),
-    firstFlightC: published(
-      fahrenheitDegrees(300),
-      `300 °F·d, ${WISCONSIN}; 301 by Eckenrode & Chapman 1972 (secondary copy)`,
-    ),
+    broods: [
+      {
+        who: 'the first cabbage root flies',
+        flightC: published(
+          fahrenheitDegrees(300),
+          `300 °F·d, ${WISCONSIN}; 301 by Eckenrode & Chapman 1972 (secondary copy)`,
+        ),
+      },
+      {
+        who: 'the cabbage root flies of the second brood',
+        flightC: published(fahrenheitDegrees(1476), `1476 °F·d, ${WISCONSIN}`),
+      },
+      {
+        who: 'the cabbage root flies of the third brood',
+        flightC: published(fahrenheitDegrees(2652), `2652 °F·d, ${WISCONSIN}`),
+      },
+    ],
     isInSouth: false,
     lookFor: 'small white eggs in the soil against the stems, and plants that wilt at noon',
   },
   {
     id: 'small-white',
     name: 'small white (imported cabbageworm)',
-    first: 'the first small white butterflies',
     baseC: published(fahrenheit(50), `50 °F, ${WISCONSIN}`),
-    firstFlightC: published(fahrenheitDegrees(150), `150 to 240 °F·d, ${WISCONSIN}: the earlier end`),
+    broods: [
+      {
+        who: 'the first small white butterflies',
+        flightC: published(fahrenheitDegrees(150), `150 to 240 °F·d, ${WISCONSIN}: the earlier end`),
+      },
+    ],
     isInSouth: true,
     lookFor: 'single yellow eggs and green caterpillars under the leaves and in the heart',
   },

@@ -30,6 +30,7 @@ const days = (from: string, to: string, minC: number | null, maxC: number | null
 
 const input = (change: Partial<FlightInput>): FlightInput => ({
   pest: rootFly,
+  brood: 0,
   countedFrom: '2027-01-01',
   today: '2027-04-11',
   days: days('2027-01-01', '2027-04-11', BASE, BASE + 2),
@@ -99,6 +100,19 @@ describe('when pests fly', () => {
     // what these normals give by hand: 167 °C·d above 6.1 °C from January are there about the turn of April to May
     expect(next.doneC).toBe(0)
     expect(next.expectedOn! > '2027-04-10' && next.expectedOn! < '2027-05-20').toBe(true)
+  })
+
+  it('counts on for the later broods, and lets none fly that the year is too cool for', () => {
+    const warm = days('2027-01-01', '2027-04-11', BASE, BASE + 20)
+    // 10 °C·d a day: 820 on the 82nd day, 1473.3 on the 148th, of which 100 are behind
+    expect(pestFlight(input({ brood: 1, days: warm })).reachedOn).toBe('2027-03-23')
+    const futures = { sequences: [new Float64Array(300).fill(10)], words: 'x' }
+    const third = pestFlight(input({ brood: 2, days: warm, futures }))
+    expect(third.expectedOn).toBe(addDays('2027-01-01', 148))
+    expect(third.words).toContain('1000 of 1473 °C·d so far')
+    const cool = { sequences: [new Float64Array(300).fill(1.5)], words: 'x' }
+    expect(pestFlight(input({ brood: 2, days: warm, futures: cool })).expectedOn).toBeNull()
+    expect(() => pestFlight(input({ brood: 3 }))).toThrow(RangeError)
   })
 
   it('comes no later for a warmer year', () => {

@@ -130,6 +130,21 @@ describe('looking for pests', () => {
     })
   })
 
+  it('comes again with each brood, but not for one that flew before the plants were there', () => {
+    const broods = [
+      flight('root-fly', { reachedOn: '2027-05-06' }),
+      flight('root-fly', { brood: 1, reachedOn: '2027-07-01' }),
+      flight('root-fly', { brood: 2, expectedOn: '2027-08-25' }),
+    ]
+    const planting = { sownOn: '2027-06-01', plantedOutOn: '2027-07-10' }
+    const tasks = pests(view({ planting, flights: broods }), '2027-07-11')
+    expect(tasks.map(({ id, from }) => [id, from])).toEqual([
+      ['p1.pests.root-fly-2027-2', '2027-07-15'],
+      ['p1.pests.root-fly-2027-3', '2027-08-30'],
+    ])
+    expect(tasks[1]!.why).toContain('the cabbage root flies of the third brood are to be expected')
+  })
+
   it('ends with a net, with what was seen, and with time', () => {
     expect(pests(view({ flights: SPRING, journal: [entry('netted', '2027-04-20')] }), '2027-05-12')).toEqual(
       [],

@@ -96,6 +96,7 @@ export function flight(id: 'root-fly' | 'small-white', rest: Partial<PestFlight>
   if (!pest) throw new RangeError(`no pest ${id}`)
   return {
     pest,
+    brood: 0,
     countedFrom: '2027-01-01',
     doneC: 60,
     usualDays: 0,

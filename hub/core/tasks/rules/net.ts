@@ -3,7 +3,7 @@ import { daysBetween } from '../../../../shared/local-time.js'
 import { isPickedOver } from '../../crops/standing.js'
 import { familyOf } from '../../plan/plant-family.js'
 import { capital } from '../../words.js'
-import { nextSeasonStart, type PestFlight } from '../pest-flight.js'
+import { broodOf, nextSeasonStart, type PestFlight } from '../pest-flight.js'
 import { EDGES, MESH } from '../pest-table.js'
 import {
   beganOn,
@@ -78,12 +78,13 @@ function windowOf(exposed: string, first: PestFlight | null): { from: string; to
 
 function whenWords(exposed: string, first: PestFlight | null, today: string): string {
   if (first === null) return `It stands in reach of flies and butterflies from ${exposed} on. `
-  const { pest, reachedOn, expectedOn, earliestOn, latestOn } = first
+  const { reachedOn, expectedOn, earliestOn, latestOn } = first
+  const { who } = broodOf(first)
   if (reachedOn !== null) {
-    return `By the warmth of this garden ${pest.first} have been about since ${reachedOn}: net it ${exposed > today ? 'as soon as it is out' : 'now'}. `
+    return `By the warmth of this garden ${who} have been about since ${reachedOn}: net it ${exposed > today ? 'as soon as it is out' : 'now'}. `
   }
   const interval = earliestOn === null ? '' : `, between ${earliestOn} and ${latestOn} eight times in ten`
-  return `By the warmth of this garden ${pest.first} come about ${expectedOn}${interval}. `
+  return `By the warmth of this garden ${who} come about ${expectedOn}${interval}. `
 }
 
 const reasonOf = (flight: PestFlight | null): string => flight?.words ?? 'When they fly cannot be told here.'
