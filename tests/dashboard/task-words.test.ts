@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest'
+import { told } from '../../dashboard/src/format/told.js'
 import {
   byPressure,
   dueWords,
   groupOf,
   summaryWords,
-  told,
   whenWords,
 } from '../../dashboard/src/tasks/task-words.js'
 import type { Task } from '../../shared/api/tasks.js'
@@ -95,10 +95,10 @@ describe('the to-do list in words', () => {
     )
     const text = 'From 2027-05-06, or 2026-09-01: above 10.0 °C, 83 °C·d, 40 cm apart; mesh of 1.3 mm.'
     expect(told(text, TODAY, 'C', 'm')).toBe(
-      'From 6 May, or 1 Sep 2026: above 10.0 °C, 83 °C·d, 40 cm apart; mesh of 1.3 mm.',
+      'From 6\u00a0May, or 1\u00a0Sep\u00a02026: above 10.0 °C, 83 °C·d, 40 cm apart; mesh of 1.3 mm.',
     )
     expect(told(text, TODAY, 'F', 'ft')).toBe(
-      'From 6 May, or 1 Sep 2026: above 50.0 °F, 149 °F·d, 15¾\u00a0in apart; mesh of 1.3 mm.',
+      'From 6\u00a0May, or 1\u00a0Sep\u00a02026: above 50.0 °F, 149 °F·d, 15¾\u00a0in apart; mesh of 1.3 mm.',
     )
   })
 })

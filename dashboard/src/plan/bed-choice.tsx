@@ -1,15 +1,14 @@
 /** Which bed: ranked for the week that is read, each with its reasons and a way to plant it there. */
+
 import type { PlanBeds, PlanWay, PlanWeek } from '../../../shared/api/plan.js'
 import { get } from '../api/client.js'
 import { dayMonthYear } from '../format/local-clock.js'
-import { temperaturesInText } from '../format/units.js'
 import { plantingFormPath } from '../garden/planting-prefill.js'
 import { Failure } from '../parts/failure.js'
-import { withDates } from '../planting/planting-words.js'
 import { spacePath } from '../space/space-address.js'
 import { mayChange } from '../state/access.js'
 import { inGarden } from '../state/garden.js'
-import { tempUnit } from '../state/preferences.js'
+import { toldHere } from '../state/told-here.js'
 import { useAnswer } from '../state/use-answer.js'
 import { type Asked, bedsQuery } from './plan-data.js'
 
@@ -56,9 +55,7 @@ export function BedChoice({ asked, way, week, bed }: BedChoiceProps) {
                 {one.bed === bed && ' (the bed you chose)'}
                 {one.sameFamily !== null && <em> – same family before</em>}
                 {': '}
-                {one.reasons.length === 0
-                  ? 'nothing speaks against it.'
-                  : temperaturesInText(withDates(one.reasons.join(' ')), tempUnit.value)}{' '}
+                {one.reasons.length === 0 ? 'nothing speaks against it.' : toldHere(one.reasons.join(' '))}{' '}
                 <span class="plan-ways">
                   {mayChange.value && (
                     <>

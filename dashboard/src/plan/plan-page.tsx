@@ -1,14 +1,15 @@
 /** Plan: when to sow a crop so that it forms in its best weather, in which bed, and what speaks against it. */
+
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks'
 import type { Plan } from '../../../shared/api/plan.js'
 import { localDate } from '../../../shared/local-time.js'
 import { Failure } from '../parts/failure.js'
-import { withDates } from '../planting/planting-words.js'
 import { spacePath } from '../space/space-address.js'
 import { bedName, beds, crops, timeZone } from '../state/garden.js'
 import { gardenChanges } from '../state/live-garden.js'
 import { nowMs } from '../state/present.js'
 import { resource } from '../state/resource.js'
+import { toldHere } from '../state/told-here.js'
 import { CropYear } from './crop-year.js'
 import { type PlanAddress, planAddressIn, planPath } from './plan-address.js'
 import { PlanChoice } from './plan-choice.js'
@@ -68,7 +69,7 @@ function Planned({
       <div class="plan-answer" aria-busy={!isCurrent}>
         {plan !== null && (
           <>
-            <p class="plan-words">{withDates(plan.words)}</p>
+            <p class="plan-words">{toldHere(plan.words)}</p>
             {chosen !== undefined && isCurrent && plan.weeks.length > 0 && (
               <CropYear
                 key={plan.crop}

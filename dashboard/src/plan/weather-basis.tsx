@@ -1,13 +1,14 @@
 /** What the plan rests on: each that there is, how to get another, and the file of a year. */
+
 import { useRef, useState } from 'preact/hooks'
 import type { Plan, PlanBasis } from '../../../shared/api/plan.js'
 import { call, failureText } from '../api/client.js'
 import { capital } from '../format/sentences.js'
 import { RemoveButton } from '../garden/remove-button.js'
 import { Switch } from '../parts/switch.js'
-import { withDates } from '../planting/planting-words.js'
 import { mayChange } from '../state/access.js'
 import { inGarden } from '../state/garden.js'
+import { toldHere } from '../state/told-here.js'
 import { sendYear } from './plan-data.js'
 
 const BASIS_WORDS: Readonly<Record<PlanBasis, string>> = {
@@ -34,7 +35,7 @@ function YearFile({ hasFile, onChanged }: { readonly hasFile: boolean; onChanged
     setTold('Reading the file …')
     try {
       const { days, from, to } = await sendYear(file)
-      setTold(withDates(`Taken: ${days} days from ${from} to ${to}.`))
+      setTold(toldHere(`Taken: ${days} days from ${from} to ${to}.`))
       await onChanged()
     } catch (error) {
       setTold('')
@@ -101,7 +102,7 @@ export function WeatherBasis({ plan, basis, onChoose, onChanged }: WeatherBasisP
           <li key={one.basis}>
             <b>{capital(BASIS_WORDS[one.basis])}</b>
             {one.basis === plan.basis ? ', used here: ' : ': '}
-            {withDates(one.words)}
+            {toldHere(one.words)}
           </li>
         ))}
       </ul>

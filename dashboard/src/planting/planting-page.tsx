@@ -1,4 +1,5 @@
 /** One planting: how far it is and when it will be ready, the warmth it had and will have, what threatens it. */
+
 import { useEffect, useMemo } from 'preact/hooks'
 import type { BedForecast } from '../../../shared/api/forecast.js'
 import type { PlantingReport } from '../../../shared/api/progress.js'
@@ -11,6 +12,7 @@ import { mayChange } from '../state/access.js'
 import { bedName, warnings as openWarnings } from '../state/garden.js'
 import { gardenChanges } from '../state/live-garden.js'
 import { tempUnit } from '../state/preferences.js'
+import { toldHere } from '../state/told-here.js'
 import { CropNumbers } from './crop-numbers.js'
 import { DayChartPanel } from './day-chart-panel.js'
 import { Doses } from './dose-line.js'
@@ -21,7 +23,7 @@ import { growthFigures, readGrowth } from './growth-figures.js'
 import { GrowthDays, StageTable } from './growth-tables.js'
 import { plantingData } from './planting-data.js'
 import { PlantingWarnings } from './planting-warnings.js'
-import { datesOf, leadSentence, plantingName, tempText, withDates } from './planting-words.js'
+import { datesOf, leadSentence, plantingName, tempText } from './planting-words.js'
 import { SeenSection } from './seen-section.js'
 
 /** A forecast and a report grow old: asked anew so often, ms. */
@@ -112,7 +114,7 @@ function Notes({ report }: { readonly report: PlantingReport }) {
   return (
     <ul class="notes">
       {all.map((note) => (
-        <li key={note}>{withDates(note)}</li>
+        <li key={note}>{toldHere(note)}</li>
       ))}
     </ul>
   )
@@ -178,9 +180,9 @@ export function PlantingPage({ planting: id }: { readonly planting: string }) {
       {failure !== null && <Failure failure={failure} onRetry={() => void reload()} />}
       <p class="say">
         <b>{lead}</b>
-        {rest} <span class="aside">{withDates(capital(report.basis))}.</span>
+        {rest} <span class="aside">{toldHere(capital(report.basis))}.</span>
       </p>
-      {report.emergence !== null && <p>{withDates(report.emergence.words)}</p>}
+      {report.emergence !== null && <p>{toldHere(report.emergence.words)}</p>}
       <Notes report={report} />
       <PlantingWarnings
         planting={id}

@@ -8,6 +8,7 @@ import { Trouble } from '../parts/trouble.js'
 import { mayChange } from '../state/access.js'
 import { timeZone } from '../state/garden.js'
 import { clockStyle } from '../state/preferences.js'
+import { toldHere } from '../state/told-here.js'
 import { bySeverity, WarningItem } from '../today/warnings.js'
 import { plantingApi } from './planting-data.js'
 
@@ -31,8 +32,8 @@ function Past({ warnings }: { readonly warnings: readonly Warning[] }) {
       <ul>
         {warnings.map((w) => (
           <li key={w.id}>
-            <b>{w.headline}</b>, {moment(w.raisedAt)}
-            {w.clearedAt !== null && ` to ${moment(w.clearedAt)}`}. {w.why}
+            <b>{toldHere(w.headline)}</b>, {moment(w.raisedAt)}
+            {w.clearedAt !== null && ` to ${moment(w.clearedAt)}`}. {toldHere(w.why)}
           </li>
         ))}
       </ul>

@@ -1,4 +1,5 @@
 /** What was done to the planting and seen of it, from the journal; what is seen sets the later stages right. */
+
 import { useState } from 'preact/hooks'
 import type { JournalEntry } from '../../../shared/api/journal.js'
 import type { Seen } from '../../../shared/api/progress.js'
@@ -18,8 +19,9 @@ import { type ShownEntry, shownEntries } from '../journal/shown-entries.js'
 import { itemNow, sendNow, waiting } from '../outbox/outbox.js'
 import { mayChange } from '../state/access.js'
 import { lengthUnit } from '../state/preferences.js'
+import { toldHere } from '../state/told-here.js'
 import { draftOf, notYetSeen, withWritten } from './planting-journal.js'
-import { seenWords, withDates } from './planting-words.js'
+import { seenWords } from './planting-words.js'
 
 /** So many lines; the rest is a touch away. */
 const NEWEST = 8
@@ -74,7 +76,7 @@ function Lines({ entries, forms }: { readonly entries: readonly ShownEntry[]; re
 /** Why the hub would not have it, as it says at the fields. */
 function refusalText({ refusal }: Handed): string {
   const messages = refusal?.problems.map(({ message }) => message) ?? []
-  return withDates(messages.length > 0 ? messages.join('; ') : (refusal?.message ?? ''))
+  return toldHere(messages.length > 0 ? messages.join('; ') : (refusal?.message ?? ''))
 }
 
 export function SeenSection({ planting, forms, isPlantedOut, today, journal, onChanged }: SeenSectionProps) {

@@ -118,7 +118,8 @@ export function YieldLane(props: LaneProps) {
     const at = one.days.date.indexOf(on)
     return at < 0 ? [] : [{ on, weightKg, x: dayX(lane, at + 0.5) }]
   })
-  const most = Math.max(...weights.values())
+  // one figure gives the scale: the greatest, of equal ones the first
+  const [most] = [...marks].sort((a, b) => b.weightKg - a.weightKg)
   return (
     <>
       <line x1={0} x2={lane.width} y1={YIELD.bottom} y2={YIELD.bottom} class="lane-base" />
@@ -128,7 +129,7 @@ export function YieldLane(props: LaneProps) {
             d={`M${x - 3} ${YIELD.bottom}V${laneY(lane, weightKg) - 0.5}h6V${YIELD.bottom}Z`}
             class="lane-yield"
           />
-          {weightKg > 0 && weightKg === most && (
+          {weightKg > 0 && on === most?.on && (
             <text
               x={x > lane.width - 60 ? x - 7 : x + 7}
               y={YIELD.top + 12}

@@ -7,9 +7,9 @@ import { Trouble } from '../parts/trouble.js'
 import { bedPath, plantingPath } from '../routes.js'
 import { mayChange } from '../state/access.js'
 import { bedName } from '../state/garden.js'
-import { lengthUnit, tempUnit } from '../state/preferences.js'
+import { toldHere } from '../state/told-here.js'
 import { TaskActs } from './task-acts.js'
-import { PUT_OFF_LONGER_DAYS, told, whenWords } from './task-words.js'
+import { PUT_OFF_LONGER_DAYS, whenWords } from './task-words.js'
 import { type AnsweredTask, sayLater, takeBack } from './tasks-data.js'
 
 interface TaskItemProps {
@@ -20,7 +20,6 @@ interface TaskItemProps {
 }
 
 export function TaskItem({ task, today, isShort }: TaskItemProps) {
-  const words = (text: string): string => told(text, today, tempUnit.value, lengthUnit.value)
   const head = (
     <>
       <b>{task.what}</b>
@@ -33,7 +32,7 @@ export function TaskItem({ task, today, isShort }: TaskItemProps) {
   )
   const how = (
     <>
-      <p>{words(task.how)}</p>
+      <p>{toldHere(task.how)}</p>
       <p class="task-where">
         <a href={bedPath(task.bed)}>{bedName(task.bed)}</a>
         {task.planting !== null && (
@@ -49,7 +48,7 @@ export function TaskItem({ task, today, isShort }: TaskItemProps) {
       {isShort ? (
         <details>
           <summary>{head}</summary>
-          <p>{words(task.why)}</p>
+          <p>{toldHere(task.why)}</p>
           {how}
           {mayChange.value && <TaskActs task={task} today={today} />}
         </details>
@@ -57,7 +56,7 @@ export function TaskItem({ task, today, isShort }: TaskItemProps) {
         <div class="task-columns">
           <div>
             <p class="task-what">{head}</p>
-            <p>{words(task.why)}</p>
+            <p>{toldHere(task.why)}</p>
             <details>
               <summary>
                 How<span class="unseen">: {task.what}</span>

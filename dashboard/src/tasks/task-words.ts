@@ -2,10 +2,8 @@
 import type { Task } from '../../../shared/api/tasks.js'
 import { addDays } from '../../../shared/local-time.js'
 import { listInWords, numberWord } from '../format/durations.js'
-import { type LengthUnit, lengthsInText } from '../format/lengths.js'
-import { dayMonth, dayMonthYear, shortDate } from '../format/local-clock.js'
+import { shortDate } from '../format/local-clock.js'
 import { capital, small } from '../format/sentences.js'
-import { type TempUnit, temperaturesInText } from '../format/units.js'
 
 export type Group = 'now' | 'week' | 'later'
 
@@ -79,14 +77,6 @@ export function dueWords(
   const rest = due.length - named.length
   if (rest > 0) named.push(`${rest} more`)
   return { count: due.length, names: listInWords(named) }
-}
-
-/** What the hub says, with dates, lengths and temperatures as this reader has them. */
-export function told(text: string, today: string, tempUnit: TempUnit, lengthUnit: LengthUnit): string {
-  const withDates = text.replace(/\b\d{4}-\d{2}-\d{2}\b/g, (date) =>
-    date.slice(0, 4) === today.slice(0, 4) ? dayMonth(date) : dayMonthYear(date),
-  )
-  return lengthsInText(temperaturesInText(withDates, tempUnit), lengthUnit)
 }
 
 /** "Not yet" puts a task off by so much. */

@@ -3,12 +3,12 @@ import { useState } from 'preact/hooks'
 import type { Warning } from '../../../shared/api/warnings.js'
 import { call, failureText } from '../api/client.js'
 import { dateAndClock } from '../format/local-clock.js'
-import { temperaturesInText } from '../format/units.js'
 import { page, plantingPath } from '../routes.js'
 import { mayChange } from '../state/access.js'
 import { bedName, inGarden, timeZone, warnings } from '../state/garden.js'
-import { clockStyle, tempUnit } from '../state/preferences.js'
+import { clockStyle } from '../state/preferences.js'
 import { nowMs } from '../state/present.js'
+import { toldHere } from '../state/told-here.js'
 
 /** Most severe first, then newest. */
 const ORDER = ['Extreme', 'Severe', 'Moderate', 'Minor', 'Unknown']
@@ -74,7 +74,7 @@ function Reason({ warning, onNoted }: ReasonProps) {
 
   return (
     <>
-      <p>{temperaturesInText(warning.advice, tempUnit.value)}</p>
+      <p>{toldHere(warning.advice)}</p>
       <p class="warning-foot">
         <span>{foot(warning)}</span>
         {warning.planting !== null && page.value.name !== 'planting' && (
@@ -101,8 +101,8 @@ interface WarningItemProps {
 }
 
 export function WarningItem({ warning, isInFull, onNoted }: WarningItemProps) {
-  const headline = temperaturesInText(asSentence(warning.headline), tempUnit.value)
-  const why = temperaturesInText(warning.why, tempUnit.value)
+  const headline = toldHere(asSentence(warning.headline))
+  const why = toldHere(warning.why)
   return (
     <li
       class={isInFull ? 'warning' : 'warning folded'}

@@ -7,9 +7,18 @@ import type { PlantingInput } from '../../../shared/api/garden.js'
 import type { NewJournalEntry } from '../../../shared/api/journal.js'
 import { addDays } from '../../../shared/local-time.js'
 
+export interface DemoCut {
+  readonly on: string
+  readonly plants: number
+  /** of all of them */
+  readonly weightKg: number
+  /** of one */
+  readonly diameterM: number
+}
 export type DemoPlanting = z.input<typeof PlantingInput> & {
   /** when what is eaten began to form; null: not yet */
   readonly headingOn: string | null
+  readonly cuts: readonly DemoCut[]
 }
 type Draft = Omit<z.input<typeof NewJournalEntry>, 'id' | 'planting'>
 
@@ -34,6 +43,9 @@ const OWN: Readonly<Record<string, (outOn: string) => Draft[]>> = {
       plants: 3,
       note: 'small holes in the lowest leaves; mesh pegged down all round',
     },
+  ],
+  'wall-bed lettuce-head': (outOn) => [
+    { kind: 'lost', on: addDays(outOn, 4), plants: 1, what: 'slugs', note: 'the first by the wall' },
   ],
   'yard-tubs lettuce-head': (outOn) => [
     { kind: 'pests-seen', on: addDays(outOn, 5), what: 'slugs', note: 'picked off at dusk, four of them' },
@@ -64,7 +76,7 @@ export function demoJournal(
 }
 
 function entriesOf(planting: DemoPlanting, today: string): Draft[] {
-  const { bed, crop, plants, sownOn, plantedOutOn: outOn, headingOn } = planting
+  const { bed, crop, plants, sownOn, plantedOutOn: outOn, headingOn, finishedOn, cuts } = planting
   if (!outOn) return []
   const raised: Draft[] = sownOn
     ? [
@@ -91,9 +103,10 @@ function entriesOf(planting: DemoPlanting, today: string): Draft[] {
     { kind: 'watered', on: outOn, what: 'rain water, at the roots' },
     ...family,
     { kind: 'weeded', on: addDays(outOn, 18) },
-    ...feeds(addDays(outOn, 12), today),
+    ...feeds(addDays(outOn, 12), finishedOn ?? today),
     ...(OWN[`${bed} ${crop}`]?.(outOn) ?? []),
     ...heads,
+    ...cuts.map(({ diameterM, ...cut }): Draft => ({ kind: 'cut', ...cut, diameterMm: diameterM * 1000 })),
   ]
 }
 

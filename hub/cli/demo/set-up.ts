@@ -27,7 +27,7 @@ export async function setUpGarden(
     await api.send('POST', '/placements', { node: node.id, bed: id, from, to: null })
   }
   const known = await api.get('/plantings', z.array(Planting))
-  for (const { headingOn, ...planting } of plantings) {
+  for (const { headingOn, cuts, ...planting } of plantings) {
     const isKnown = known.some(({ bed, crop }) => bed === planting.bed && crop === planting.crop)
     if (!isKnown) await api.send('POST', '/plantings', planting)
   }

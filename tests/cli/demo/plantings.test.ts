@@ -5,7 +5,7 @@ import { demoPlantings } from '../../../hub/cli/demo/plantings.js'
 import { type Scenario, scenarioFor } from '../../../hub/cli/demo/scenario.js'
 import { findCrop } from '../../../hub/core/crops/library.js'
 import { stageOf } from '../../../hub/core/crops/stages.js'
-import { localDate, startOfDayMs } from '../../../shared/local-time.js'
+import { addDays, localDate, startOfDayMs } from '../../../shared/local-time.js'
 
 const HOUR_MS = 3_600_000
 
@@ -35,7 +35,10 @@ describe('the demo’s plantings', () => {
     const scenario = scenarioFor(nowMs, 7)
     const { beds } = historyUntil(scenario, new GardenWeather(scenario), nowMs)
     const firstDate = localDate(scenario.historyFromMs, scenario.garden.timeZone)
-    for (const planting of demoPlantings(scenario, beds, findCrop)) {
+    const plantings = demoPlantings(scenario, beds, findCrop)
+    const standing = plantings.filter(({ finishedOn }) => !finishedOn)
+    expect(standing).toHaveLength(4)
+    for (const planting of standing) {
       const crop = findCrop(planting.crop)!
       const { sownOn = null, plantedOutOn = null } = planting
       // within the months that were measured, so that its degree days are known
@@ -45,6 +48,23 @@ describe('the demo’s plantings', () => {
       const warmth = degreeDaysSince(scenario, bed, plantedOutOn!, crop.baseC.value, crop.upperC.value)
       const stage = stageOf(crop, warmth, { sownOn, plantedOutOn, finishedOn: null })
       expect(stage?.stage).toBe(planting.crop === 'broccoli' ? 'leafing' : 'heading')
+    }
+    // and something to look back on
+    const cut = plantings.filter(({ finishedOn }) => finishedOn)
+    expect(cut.map(({ bed }) => bed)).toEqual(['long-bed', 'wall-bed'])
+    for (const { bed, crop: id, plantedOutOn, finishedOn, cuts, plants } of cut) {
+      const crop = findCrop(id)!
+      const history = beds.find((candidate) => candidate.bed.id === bed)!
+      const warmth = (on: string): number =>
+        degreeDaysSince(scenario, history, plantedOutOn!, crop.baseC.value, crop.upperC.value) -
+        degreeDaysSince(scenario, history, on, crop.baseC.value, crop.upperC.value)
+      // cut once ready, not long past it, and over before the demo begins
+      expect(warmth(addDays(cuts[0]!.on, 1))).toBeGreaterThanOrEqual(crop.degreeDays.toReady.value)
+      expect(warmth(finishedOn!)).toBeLessThan(crop.degreeDays.toFinished.value + 40)
+      expect(finishedOn! < localDate(nowMs, scenario.garden.timeZone)).toBe(true)
+      expect(cuts.at(-1)!.on).toBe(finishedOn)
+      const heads = cuts.reduce((sum, one) => sum + one.plants, 0)
+      expect(plants! - heads).toBe(bed === 'wall-bed' ? 1 : 0)
     }
   })
 })

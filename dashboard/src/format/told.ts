@@ -1,0 +1,13 @@
+/** What the hub says in sentences, as this reader has it. Pure. */
+import { type LengthUnit, lengthsInText } from './lengths.js'
+import { dayMonth, dayMonthYear } from './local-clock.js'
+import { type TempUnit, temperaturesInText } from './units.js'
+
+/** Sentences with dates, lengths and temperatures as the reader has them; a date does not break across lines. */
+export function told(text: string, today: string, tempUnit: TempUnit, lengthUnit: LengthUnit): string {
+  const withDates = text.replace(/\b\d{4}-\d{2}-\d{2}\b/g, (date) => {
+    const words = date.slice(0, 4) === today.slice(0, 4) ? dayMonth(date) : dayMonthYear(date)
+    return words.replaceAll(' ', '\u00a0')
+  })
+  return lengthsInText(temperaturesInText(withDates, tempUnit), lengthUnit)
+}
