@@ -246,6 +246,7 @@ describeInBrowser('the Nodes page', ({ visit }) => {
     const { page } = await visit(`${garden.hub.httpUrl}/garden`)
     await page.getByText('Type them in').click()
     const form = page.getByRole('form', { name: 'Usual temperatures' })
+    await expect.poll(() => form.locator('input[name^=maxC]').count()).toBe(12)
     for (const input of await form.locator('input[name^=minC]').all()) await input.fill('−1,5')
     for (const input of await form.locator('input[name^=maxC]').all()) await input.fill('12')
     await form.getByLabel('May, highest, °C').fill('-3')

@@ -1,36 +1,34 @@
 /** Crops of the grower's own: a kind the library does not have, made from the one that is most like it. */
 import type { GardenCrop } from '../../../shared/api/crops.js'
 import { call } from '../api/client.js'
+import type { LengthUnit } from '../format/lengths.js'
 import { mayChange } from '../state/access.js'
 import { crops, inGarden } from '../state/garden.js'
+import { lengthUnit } from '../state/preferences.js'
+import { AdjustableFields, adjustedIn, adjustedValues } from './adjustable-fields.js'
 import { ChoiceField, FormFrame, TextField } from './fields.js'
 import { FoldedItem } from './folded-item.js'
 import { adjustmentField, ownCropInput, packetDaysOf } from './own-crop.js'
 import { RemoveButton } from './remove-button.js'
 import { slugOf } from './slug.js'
-import { FieldProblem, optionalNumberIn, textIn, useForm, type Values } from './use-form.js'
+import { FieldProblem, optionalNumberIn, textIn, type Values } from './use-form.js'
+import { useLengthForm } from './use-length-form.js'
 
 const cropPath = (id: string): string => inGarden(`/crops/${encodeURIComponent(id)}`)
 
 function initialValues(own: GardenCrop | null, base: GardenCrop): Values {
-  const values: Record<string, string> = { name: own?.name ?? '', basedOn: base.id, packetDays: '' }
-  for (const { field } of base.adjustable) {
-    const ownValue = own?.adjustable.find((one) => one.field === field)?.ownValue ?? null
-    values[adjustmentField(field)] = ownValue === null ? '' : String(ownValue)
-  }
-  return values
+  const numbers = adjustedValues(own?.adjustable ?? [], lengthUnit.value)
+  return { ...numbers, name: own?.name ?? '', basedOn: base.id, packetDays: '' }
 }
 
 /** @throws FieldProblem where a number is none, or the name is missing */
-function inputOf(values: Values, base: GardenCrop) {
+function inputOf(values: Values, base: GardenCrop, unit: LengthUnit) {
   const name = textIn(values, 'name')
   if (name === '') throw new FieldProblem('name', 'give it a name')
   const packetDays = optionalNumberIn(values, 'packetDays')
   if (packetDays !== null && !(packetDays >= 10 && packetDays <= 400))
     throw new FieldProblem('packetDays', 'between 10 and 400 days')
-  const typed = new Map(
-    base.adjustable.map(({ field }) => [field, optionalNumberIn(values, adjustmentField(field))]),
-  )
+  const typed = new Map(base.adjustable.map((figure) => [figure.field, adjustedIn(values, figure, unit)]))
   return ownCropInput(base, name, packetDays, typed)
 }
 
@@ -44,7 +42,7 @@ interface CropFormProps {
 function CropForm({ own, library, taken }: CropFormProps) {
   const first = library.find(({ id }) => id === own?.basedOn) ?? library[0]
   const key = `own-crop.${own?.id ?? 'new'}`
-  const form = useForm(key, first === undefined ? {} : initialValues(own, first))
+  const { form, unit } = useLengthForm(key, first === undefined ? {} : initialValues(own, first))
   const base = library.find(({ id }) => id === form.values.basedOn) ?? first
   if (base === undefined) return null
   const usualDays = packetDaysOf(base)
@@ -67,7 +65,7 @@ function CropForm({ own, library, taken }: CropFormProps) {
       }
       onSubmit={() =>
         void form.submit(async (values) => {
-          const input = inputOf(values, base)
+          const input = inputOf(values, base, unit)
           await call('PUT', cropPath(own?.id ?? slugOf(input.name ?? '', taken, 'crop')), input)
           await crops.reload()
         })
@@ -95,19 +93,12 @@ function CropForm({ own, library, taken }: CropFormProps) {
       <details open={base.adjustable.some(({ field }) => form.problemOf(adjustmentField(field)) !== null)}>
         <summary>More of its numbers</summary>
         <p>What is left empty is as in {base.name}. Degree days typed here go before the packet’s days.</p>
-        <div class="pair">
-          {base.adjustable.map((figure) => (
-            <TextField
-              key={figure.field}
-              form={form}
-              name={adjustmentField(figure.field)}
-              label={figure.label}
-              hint={`${base.name} has ${String(figure.libraryValue).replace('-', '\u2212')}`}
-              isNumber
-              size={6}
-            />
-          ))}
-        </div>
+        <AdjustableFields
+          form={form}
+          figures={base.adjustable}
+          unit={unit}
+          hintOf={(_, library) => `${base.name} has ${library}`}
+        />
       </details>
     </FormFrame>
   )

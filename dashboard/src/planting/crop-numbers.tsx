@@ -1,11 +1,14 @@
 /** The numbers the crop is reckoned by, each with its source; the grower can put their own in their place. */
-import type { AdjustableFigure, GardenCrop } from '../../../shared/api/crops.js'
+import type { GardenCrop } from '../../../shared/api/crops.js'
 import { call } from '../api/client.js'
-import { FormFrame, TextField } from '../garden/fields.js'
+import { AdjustableFields, adjustedIn, adjustedValues } from '../garden/adjustable-fields.js'
+import { FormFrame } from '../garden/fields.js'
 import { RemoveButton } from '../garden/remove-button.js'
-import { optionalNumberIn, useForm, type Values } from '../garden/use-form.js'
+import type { Values } from '../garden/use-form.js'
+import { useLengthForm } from '../garden/use-length-form.js'
 import { ScrollTable } from '../parts/scroll-table.js'
 import { inGarden } from '../state/garden.js'
+import { lengthUnit } from '../state/preferences.js'
 
 const SOURCE_WORDS: Readonly<Record<GardenCrop['figures'][number]['source'], string>> = {
   published: 'published',
@@ -18,25 +21,19 @@ const SOURCE_WORDS: Readonly<Record<GardenCrop['figures'][number]['source'], str
 /** As the library has it, with a true minus. */
 const inPrint = (value: number): string => String(value).replace('-', '\u2212')
 
-const fieldName = (figure: AdjustableFigure): string => `adjustments.${figure.field}`
-
 interface CropNumbersProps {
   readonly crop: GardenCrop
   onChanged(): Promise<void>
 }
 
 function AdjustForm({ crop, onChanged }: CropNumbersProps) {
-  const own = (figure: AdjustableFigure): string => (figure.ownValue === null ? '' : String(figure.ownValue))
-  const form = useForm(
-    `crop.${crop.id}`,
-    Object.fromEntries(crop.adjustable.map((figure) => [fieldName(figure), own(figure)])),
-  )
+  const { form, unit } = useLengthForm(`crop.${crop.id}`, adjustedValues(crop.adjustable, lengthUnit.value))
   const path = inGarden(`/crops/${encodeURIComponent(crop.id)}`)
 
   async function send(values: Values): Promise<void> {
     const adjustments = Object.fromEntries(
       crop.adjustable.flatMap((figure) => {
-        const value = optionalNumberIn(values, fieldName(figure))
+        const value = adjustedIn(values, figure, unit)
         return value === null ? [] : [[figure.field, value]]
       }),
     )
@@ -68,23 +65,12 @@ function AdjustForm({ crop, onChanged }: CropNumbersProps) {
       }
       onSubmit={() => void form.submit(send)}
     >
-      <div class="pair">
-        {crop.adjustable.map((figure) => (
-          <TextField
-            key={figure.field}
-            form={form}
-            name={fieldName(figure)}
-            label={figure.label}
-            hint={
-              figure.ownValue === null
-                ? `the library has ${inPrint(figure.libraryValue)}`
-                : `yours; the library has ${inPrint(figure.libraryValue)}`
-            }
-            isNumber
-            size={6}
-          />
-        ))}
-      </div>
+      <AdjustableFields
+        form={form}
+        figures={crop.adjustable}
+        unit={unit}
+        hintOf={({ ownValue }, library) => `${ownValue === null ? '' : 'yours; '}the library has ${library}`}
+      />
     </FormFrame>
   )
 }

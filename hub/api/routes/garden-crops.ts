@@ -6,6 +6,7 @@ import {
   ADJUSTABLE,
   type Adjustable,
   type Adjustments,
+  adjustableLabel,
   adjustmentProblems,
 } from '../../core/crops/adjusted-crop.js'
 import type { Crop } from '../../core/crops/crop.js'
@@ -173,6 +174,7 @@ function gardenCropOnWire(known: KnownCrop): GardenCrop {
 function adjustableOf(known: KnownCrop, field: Adjustable): AdjustableFigure[] {
   const libraryValue = libraryNumber(known, field)
   if (libraryValue === null) return []
-  const { label, min, max } = ADJUSTABLE[field]
+  const { min, max } = ADJUSTABLE[field]
+  const label = adjustableLabel(field)
   return [{ field, label, min, max, libraryValue, ownValue: known.adjustments[field] ?? null }]
 }

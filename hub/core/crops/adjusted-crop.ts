@@ -1,26 +1,31 @@
 /** A crop with the grower's own numbers in place of the library's. Their source is then 'grower'. */
+import { lengthWords } from '../space/room-words.js'
 import type { Crop, Sourced } from './crop.js'
 
 /** What can be adjusted, with the range that makes sense. */
 export const ADJUSTABLE = {
-  baseC: { label: 'base temperature, °C', min: -5, max: 15 },
-  upperC: { label: 'upper temperature, °C', min: 15, max: 40 },
-  degreeDaysToHeading: { label: 'degree days until it forms, °C·d', min: 10, max: 5_000 },
-  degreeDaysToReady: { label: 'degree days until ready, °C·d', min: 20, max: 6_000 },
-  degreeDaysToFinished: { label: 'degree days until past its best, °C·d', min: 30, max: 8_000 },
-  heatAboveC: { label: 'heat hours count above, °C', min: 15, max: 45 },
-  heatWatchHours: { label: 'heat hours worth a look, h', min: 1, max: 500 },
-  heatLikelyHours: { label: 'heat hours that harm, h', min: 1, max: 1_000 },
-  chillWatchDays: { label: 'days of chill worth a look, d', min: 1, max: 200 },
-  chillLikelyDays: { label: 'days of chill until it flowers, d', min: 1, max: 300 },
-  warmWatchDays: { label: 'warm long days worth a look, d', min: 1, max: 100 },
-  warmLikelyDays: { label: 'warm long days until it flowers, d', min: 1, max: 200 },
-  frostDamageC: { label: 'frost marks leaves below, °C', min: -30, max: 5 },
-  betweenPlantsM: { label: 'between plants, m', min: 0.02, max: 3 },
+  baseC: { label: 'base temperature', unit: '°C', min: -5, max: 15 },
+  upperC: { label: 'upper temperature', unit: '°C', min: 15, max: 40 },
+  degreeDaysToHeading: { label: 'degree days until it forms', unit: '°C·d', min: 10, max: 5_000 },
+  degreeDaysToReady: { label: 'degree days until ready', unit: '°C·d', min: 20, max: 6_000 },
+  degreeDaysToFinished: { label: 'degree days until past its best', unit: '°C·d', min: 30, max: 8_000 },
+  heatAboveC: { label: 'heat hours count above', unit: '°C', min: 15, max: 45 },
+  heatWatchHours: { label: 'heat hours worth a look', unit: 'h', min: 1, max: 500 },
+  heatLikelyHours: { label: 'heat hours that harm', unit: 'h', min: 1, max: 1_000 },
+  chillWatchDays: { label: 'days of chill worth a look', unit: 'd', min: 1, max: 200 },
+  chillLikelyDays: { label: 'days of chill until it flowers', unit: 'd', min: 1, max: 300 },
+  warmWatchDays: { label: 'warm long days worth a look', unit: 'd', min: 1, max: 100 },
+  warmLikelyDays: { label: 'warm long days until it flowers', unit: 'd', min: 1, max: 200 },
+  frostDamageC: { label: 'frost marks leaves below', unit: '°C', min: -30, max: 5 },
+  betweenPlantsM: { label: 'between plants', unit: 'm', min: 0.02, max: 3 },
 } as const
 
 export type Adjustable = keyof typeof ADJUSTABLE
 export type Adjustments = Readonly<Partial<Record<Adjustable, number>>>
+
+/** 'base temperature, °C' */
+export const adjustableLabel = (field: Adjustable): string =>
+  `${ADJUSTABLE[field].label}, ${ADJUSTABLE[field].unit}`
 
 /** Why adjustments cannot be taken; empty: they can. For the form, by field. */
 export interface AdjustmentProblem {
@@ -31,14 +36,18 @@ export interface AdjustmentProblem {
 /** Checks adjustments by themselves and, taken together, in the crop they are for. */
 export function adjustmentProblems(crop: Crop, adjustments: Adjustments): AdjustmentProblem[] {
   const problems: AdjustmentProblem[] = []
-  for (const [name, { label, min, max }] of Object.entries(ADJUSTABLE)) {
+  for (const [name, { label, unit, min, max }] of Object.entries(ADJUSTABLE)) {
     const field = name as Adjustable
     const value = adjustments[field]
     if (value === undefined) continue
     if (!(value >= min && value <= max)) {
-      problems.push({ field, message: `${label}: from ${min} to ${max}, not ${value}` })
+      const range =
+        unit === 'm'
+          ? `: from ${lengthWords(min)} to ${lengthWords(max)}, not ${lengthWords(value)}`
+          : `, ${unit}: from ${min} to ${max}, not ${value}`
+      problems.push({ field, message: `${label}${range}` })
     } else if (!has(crop, field)) {
-      problems.push({ field, message: `${label}: does not apply to ${crop.name}` })
+      problems.push({ field, message: `${label} does not apply to ${crop.name}` })
     }
   }
   if (problems.length > 0) return problems
@@ -48,7 +57,7 @@ export function adjustmentProblems(crop: Crop, adjustments: Adjustments): Adjust
       const field = adjustments[higher] === undefined ? lower : higher
       problems.push({
         field,
-        message: `${ADJUSTABLE[lower].label} (${lowerValue}) must be below ${ADJUSTABLE[higher].label} (${higherValue})`,
+        message: `${adjustableLabel(lower)} (${lowerValue}) must be below ${adjustableLabel(higher)} (${higherValue})`,
       })
     }
   }

@@ -43,6 +43,9 @@ describe('numbers that make no sense are turned away', () => {
       { field: 'heatAboveC', message: 'heat hours count above, °C: from 15 to 45, not 80' },
     ])
     expect(at('degreeDaysToReady', Number.NaN)).toHaveLength(1)
+    expect(at('betweenPlantsM', 5)[0]?.message.replaceAll('\u00a0', ' ')).toBe(
+      'between plants: from 2 cm to 3 m, not 5 m',
+    )
   })
 
   test('where they do not apply', () => {
