@@ -118,7 +118,10 @@ describeInBrowser('the page of a planting', ({ visit }) => {
     await seen.getByLabel('seen on').fill('2027-03-24')
     await seen.getByRole('button', { name: 'bolted' }).waitFor()
     await seen.getByRole('button', { name: 'heads form' }).click()
-    await seen.getByRole('alert').getByText(/before planting out: that was on 25\sMar/).waitFor()
+    await seen
+      .getByRole('alert')
+      .getByText(/before planting out: that was on 25\sMar/)
+      .waitFor()
     expect(await seen.getByText('Heads had started.').count()).toBe(0)
   })
 
