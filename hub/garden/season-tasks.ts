@@ -6,6 +6,7 @@ import { createHash } from 'node:crypto'
 import type { Garden } from '../../shared/api/garden.js'
 import type { JournalEntry } from '../../shared/api/journal.js'
 import { localDate } from '../../shared/local-time.js'
+import { type DoneFields, entryOfTask } from '../../shared/task-entry.js'
 import { findGardenCrop } from '../core/crops/garden-crops.js'
 import { journalProblems } from '../core/journal/journal-rules.js'
 import { allTasks, withAnswers } from '../core/tasks/all-tasks.js'
@@ -15,7 +16,7 @@ import type { BedMeasurements } from './measured.js'
 import { createPestFlights } from './pest-flights.js'
 import type { GardenRepository } from './port.js'
 import { type TaskGround, type TaskViews, taskViews } from './task-views.js'
-import type { DoneFields, DoneTask, GardenTasks, TaskList } from './tasks-port.js'
+import type { DoneTask, GardenTasks, TaskList } from './tasks-port.js'
 
 /** Readings change the figures all the time, the tasks hardly ever. */
 const KEEP_MS = 2 * 60_000
@@ -80,9 +81,15 @@ export function createSeasonTasks(deps: {
     garden: Garden,
     task: Task,
     fields: DoneFields,
+    entry: string | null,
     { today, crops }: TaskGround,
   ): Promise<DoneTask> => {
-    const input = entryOf(task, fields, today)
+    const stem = entryStem(garden.id, task.id)
+    if (entry !== null && !entry.startsWith(stem))
+      return {
+        problems: [{ field: 'entry', message: `an entry of this task has an id that begins with ${stem}` }],
+      }
+    const input = { ...fields, ...entryOfTask(task, fields, today) }
     const [planting, others] =
       task.planting === null
         ? [null, []]
@@ -93,15 +100,15 @@ export function createSeasonTasks(deps: {
     const crop = (planting && findGardenCrop(planting.crop, crops)?.crop) ?? null
     const problems = journalProblems(input, { today, planting, crop, hasBed: true, others })
     if (problems.length > 0) return { problems }
-    for (let n = 1; n <= MOST_TRIES; n++) {
-      const written = await repository.writeJournal(
-        garden.id,
-        `${entryStem(garden.id, task.id)}${n}`,
-        input,
-        now(),
-      )
-      // one of an earlier time, or one that was taken back: this is another
-      if (written.state === 'new') return { entry: written.entry }
+    for (let n = 0; n <= MOST_TRIES; n++) {
+      const id = n === 0 ? entry : `${stem}${n}`
+      if (id === null) continue
+      const written = await repository.writeJournal(garden.id, id, input, now())
+      // its own id is there already: it was said before, and the answer lost
+      if (written.state === 'new' || (written.state === 'known' && id === entry)) {
+        return { entry: written.entry }
+      }
+      // a numbered one is of an earlier time, or was taken back: this is another
     }
     throw new RangeError(`the task ${task.id} was done and taken back ${MOST_TRIES} times`)
   }
@@ -113,13 +120,13 @@ export function createSeasonTasks(deps: {
       return { today: ground.today, ...withAnswers(tasks, answers, ground.today) }
     },
 
-    done: (garden, id, fields) =>
+    done: (garden, id, fields, entry) =>
       turn(garden.id, async () => {
         const ground = await groundOf(garden)
         const task = (await tasksOf(garden, ground)).find((one) => one.id === id)
-        if (task) return write(garden, task, fields, ground)
-        const entry = entriesOfTask(garden.id, id, ground.journal).at(-1)
-        return entry === undefined ? null : { entry }
+        if (task) return write(garden, task, fields, entry, ground)
+        const last = entriesOfTask(garden.id, id, ground.journal).at(-1)
+        return last === undefined ? null : { entry: last }
       }),
 
     undone: (garden, id) =>
@@ -139,6 +146,8 @@ export function createSeasonTasks(deps: {
     },
 
     takeBack: (garden, id) => repository.deleteTaskAnswer(garden, id),
+
+    entryStem,
   }
 }
 
@@ -156,18 +165,3 @@ const entriesOfTask = (garden: string, task: string, journal: readonly JournalEn
 /** Whoever looked and saw nothing has noted that: only its id says for which task. */
 const isDoneByNote = (garden: string, task: Task, journal: readonly JournalEntry[]): boolean =>
   task.asks === 'pests' && entriesOfTask(garden, task.id, journal).length > 0
-
-const NOTHING_SEEN = 'looked for pests, saw none'
-
-function entryOf(task: Task, { on, ...fields }: DoneFields, today: string) {
-  const isNothingSeen = task.asks === 'pests' && fields.what === null
-  return {
-    ...fields,
-    kind: isNothingSeen ? ('note' as const) : task.journal,
-    note: isNothingSeen ? (fields.note ?? NOTHING_SEEN) : fields.note,
-    on: on ?? today,
-    planting: task.planting,
-    // a planting's own bed is known
-    bed: task.planting === null ? task.bed : null,
-  }
-}

@@ -5,7 +5,7 @@
 import { z } from 'zod'
 import { Id } from '../ids.js'
 import { CalendarDate, Instant } from './garden.js'
-import { JournalEntry, JournalInput, JournalKind } from './journal.js'
+import { JournalEntry, JournalId, JournalInput, JournalKind } from './journal.js'
 
 export const TaskRule = z.enum([
   'sow',
@@ -42,6 +42,8 @@ export const Task = z.object({
   asks: z.enum(['day', 'firmness', 'pests', 'harvest']).nullable(),
   /** put off by the grower until this day; null: not */
   putOffTo: CalendarDate.nullable(),
+  /** ids of the journal entries that say it is done begin so */
+  entryStem: z.string(),
 })
 export type Task = z.infer<typeof Task>
 
@@ -56,8 +58,12 @@ export type TaskList = z.infer<typeof TaskList>
 
 const { plants, firmness, weightKg, diameterMm, note } = JournalInput.shape
 
-/** POST /tasks/{id}/done; what is left out is not said, `on` is today. */
+/**
+ * POST /tasks/{id}/done; what is left out is not said, `on` is today. Who makes the entry's id, from the task's `entryStem` on, can
+ * send the same to the journal where no answer came to this: it is written once.
+ */
 export const TaskDone = z.strictObject({
+  entry: JournalId.nullable().default(null),
   on: CalendarDate.nullable().default(null),
   ...{ plants, firmness, weightKg, diameterMm, note },
   what: z

@@ -28,6 +28,7 @@ async function plant(change: object): Promise<string> {
 }
 
 interface Listed {
+  readonly entryStem: string
   readonly id: string
   readonly rule: string
   readonly from: string
@@ -122,6 +123,25 @@ describe('done', () => {
     expect(await journal()).toHaveLength(1)
     expect((await say(id, 'undone')).status).toBe(204)
     expect(await say(id, 'undone')).toMatchObject({ status: 404, body: { code: 'UNKNOWN_TASK' } })
+  })
+
+  it('is written under the id that was made for it, whether it comes here or to the journal', async () => {
+    const { id, entryStem } = (await task('feed'))!
+    const entry = `${entryStem}a1b2c3`
+    expect((await say(id, 'done', { entry: 'of-something-else-1' })).body.problems[0].field).toBe('entry')
+    expect((await say(id, 'done', { entry })).body.entry.id).toBe(entry)
+    // the answer was lost, so it goes to the journal: it is there
+    const input = { kind: 'fed', on: TODAY, planting: cabbage }
+    expect((await api.ask('POST', 'gardens/home/journal', { id: entry, ...input })).status).toBe(200)
+    expect(await journal()).toHaveLength(1)
+    expect((await say(id, 'undone')).status).toBe(204)
+    // the hub was away, so it goes to the journal first: that too is this task done
+    const later = `${entryStem}d4e5f6`
+    expect((await api.ask('POST', 'gardens/home/journal', { id: later, ...input })).status).toBe(201)
+    expect((await say(id, 'done', { entry: later })).body.entry.id).toBe(later)
+    expect(await journal()).toHaveLength(1)
+    expect((await say(id, 'undone')).status).toBe(204)
+    expect(await journal()).toEqual([])
   })
 
   it('is still to be done when an earlier entry was taken out of the journal', async () => {

@@ -54,6 +54,56 @@ describeInBrowser('the to-do list', ({ visit }) => {
     expect(await journal()).toEqual([])
   })
 
+  test('Done without a connection is kept, not asked for again, and written once when the hub is back', async () => {
+    const page = await open()
+    await page.context().setOffline(true)
+    await feed(page).getByRole('button', { name: /^Done/ }).click()
+    const answer = page.locator('[data-answer=done]')
+    await answer
+      .getByText('The hub cannot be reached: it is kept here for the journal, on Sun 28 Mar.')
+      .waitFor()
+    // also after another page was looked at
+    await page.getByRole('link', { name: 'Garden' }).first().click()
+    await page.getByRole('heading', { name: 'Plantings' }).waitFor()
+    await page.getByRole('link', { name: 'To do' }).first().click()
+    await answer.getByText(/it is kept here/).waitFor()
+    expect(await feed(page).getByRole('button', { name: /^Done/ }).count()).toBe(0)
+    await page.context().setOffline(false)
+    await answer.getByText(/It is in the journal/).waitFor({ state: 'detached' })
+    await feed(page).getByText('from Sun 11 Apr to Thu 15 Apr').waitFor()
+    expect(await journal()).toEqual([{ kind: 'fed', on: TODAY, firmness: null }])
+  })
+
+  test('Done of which only the answer was lost is not written twice, and can be taken back', async () => {
+    const page = await open()
+    await page.route('**/done', async (route) => {
+      await route.fetch()
+      await route.abort()
+    })
+    await feed(page).getByRole('button', { name: /^Done/ }).click()
+    const answer = page.locator('[data-answer=done]')
+    await answer.getByText('It is in the journal, on Sun 28 Mar.').waitFor()
+    expect(await journal()).toEqual([{ kind: 'fed', on: TODAY, firmness: null }])
+    await answer.getByRole('button', { name: /^Undo/ }).click()
+    await feed(page).getByRole('button', { name: /^Done/ }).waitFor()
+    expect(await journal()).toEqual([])
+  })
+
+  test('Done that waits can be taken back before the hub has had it', async () => {
+    const page = await open()
+    await page.context().setOffline(true)
+    await feed(page).getByRole('button', { name: /^Done/ }).click()
+    const answer = page.locator('[data-answer=done]')
+    await answer.getByText(/it is kept here/).waitFor()
+    await answer.getByRole('button', { name: /^Undo/ }).click()
+    await feed(page).getByRole('button', { name: /^Done/ }).waitFor()
+    await page.context().setOffline(false)
+    // what is said next goes out behind it
+    await feed(page).getByRole('button', { name: /^Done/ }).click()
+    await answer.getByText(/It is in the journal/).waitFor()
+    expect(await journal()).toHaveLength(1)
+  })
+
   test('Not yet puts it off for some days, or a week; Not this for good; both can be taken back', async () => {
     const page = await open(360)
     await feed(page)
@@ -127,9 +177,12 @@ describeInBrowser('the to-do list', ({ visit }) => {
 
   test('says what went wrong, and leaves the task as it was', async () => {
     const page = await open()
-    await page.route('**/done', (route) => route.abort())
+    const detail = 'the disk is full'
+    await page.route('**/done', (route) =>
+      route.fulfill({ status: 507, json: { title: 'Insufficient Storage', detail, code: 'STORE_FULL' } }),
+    )
     await feed(page).getByRole('button', { name: /^Done/ }).click()
-    await feed(page).getByRole('alert').getByText('Not written: The hub does not answer.').waitFor()
+    await feed(page).getByRole('alert').getByText('Not written: the disk is full').waitFor()
     await page.unroute('**/done')
     await feed(page).getByRole('button', { name: /^Done/ }).click()
     await page.locator('[data-answer=done]').waitFor()

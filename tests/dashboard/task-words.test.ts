@@ -26,6 +26,7 @@ function task(from: string, to: string, change: Partial<Task> = {}): Task {
     journal: 'fed',
     asks: null,
     putOffTo: null,
+    entryStem: 'task-1-',
     ...change,
   }
 }

@@ -87,6 +87,11 @@ export const get = <T>(path: string, signal?: AbortSignal): Promise<T> =>
 export const failureText = (error: unknown): string =>
   error instanceof Error ? error.message : 'Something unexpected went wrong.'
 
+/** No answer, or only that of something that stands before the hub: what was asked may be asked again. */
+export const isHubAway = (error: unknown): boolean =>
+  error instanceof ApiFailure &&
+  (error.kind === 'unreachable' || (error.kind === 'broken' && (error.status ?? 0) >= 500))
+
 /** Was the call given up by the page itself? Then there is nothing to tell. */
 export const isAborted = (error: unknown): boolean =>
   error instanceof DOMException && error.name === 'AbortError'

@@ -8,14 +8,15 @@ import { sayDone } from './tasks-data.js'
 
 interface FormProps {
   readonly task: Task
+  readonly today: string
 }
 
-export function PestsForm({ task }: FormProps) {
+export function PestsForm({ task, today }: FormProps) {
   const form = useForm(`task.${task.id}`, { what: '' })
   const send = async (values: Values): Promise<void> => {
     const what = optionalTextIn(values, 'what')
     if (what === null) throw new FieldProblem('what', 'say what you saw')
-    await sayDone(task, { what })
+    await sayDone(task, today, { what })
   }
   return (
     <FormFrame
@@ -35,13 +36,13 @@ export function PestsForm({ task }: FormProps) {
   )
 }
 
-export function HarvestForm({ task }: FormProps) {
+export function HarvestForm({ task, today }: FormProps) {
   const isPounds = lengthUnit.value === 'ft'
   // a draft in pounds must not be read as kilograms
   const form = useForm(`task.${task.id}.${lengthUnit.value}`, { plants: '', weightKg: '' })
   const send = async (values: Values): Promise<void> => {
     const weight = optionalNumberIn(values, 'weightKg')
-    await sayDone(task, {
+    await sayDone(task, today, {
       plants: optionalNumberIn(values, 'plants'),
       weightKg: weight === null ? null : weight * (isPounds ? POUND_KG : 1),
     })

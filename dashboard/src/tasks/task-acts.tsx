@@ -46,7 +46,7 @@ export function TaskActs({ task, today }: TaskActsProps) {
       setBusy(false)
     }
   }
-  const done = (said: Partial<TaskDone>): void => void attempt(() => sayDone(task, said))
+  const done = (said: Partial<TaskDone>): void => void attempt(() => sayDone(task, today, said))
   const button = { task, isBusy, act: done }
   // on the day it was planned for, where that is past
   const planned = task.asks === 'day' && task.putOffTo === null && task.from < today ? task.from : null
@@ -92,8 +92,8 @@ export function TaskActs({ task, today }: TaskActsProps) {
           Not this<span class="unseen">: {task.what}</span>
         </button>
       </div>
-      {isAsking && task.asks === 'pests' && <PestsForm task={task} />}
-      {isAsking && task.asks === 'harvest' && <HarvestForm task={task} />}
+      {isAsking && task.asks === 'pests' && <PestsForm task={task} today={today} />}
+      {isAsking && task.asks === 'harvest' && <HarvestForm task={task} today={today} />}
       <Trouble text={trouble} />
     </>
   )

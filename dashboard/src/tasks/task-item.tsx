@@ -10,7 +10,7 @@ import { bedName } from '../state/garden.js'
 import { toldHere } from '../state/told-here.js'
 import { TaskActs } from './task-acts.js'
 import { PUT_OFF_LONGER_DAYS, whenWords } from './task-words.js'
-import { type AnsweredTask, sayLater, takeBack } from './tasks-data.js'
+import { type AnsweredTask, isWaiting, sayLater, takeBack } from './tasks-data.js'
 
 interface TaskItemProps {
   readonly task: Task
@@ -101,7 +101,9 @@ export function AnsweredItem({ one, today }: AnsweredItemProps) {
       <p class="task-what" role="status">
         {answer.said === 'done' && (
           <>
-            <b>Done:</b> {task.what}. It is in the <a href="/journal">journal</a>, on {shortDate(answer.on)}.
+            <b>Done:</b> {task.what}.{' '}
+            {isWaiting(answer.entry) ? 'The hub cannot be reached: it is kept here for the' : 'It is in the'}{' '}
+            <a href="/journal">journal</a>, on {shortDate(answer.on)}.
           </>
         )}
         {answer.said === 'later' && (

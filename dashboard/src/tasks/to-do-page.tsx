@@ -2,6 +2,7 @@
 import { useEffect, useState } from 'preact/hooks'
 import type { Task, TaskList } from '../../../shared/api/tasks.js'
 import { failureText } from '../api/client.js'
+import { takenCount } from '../outbox/outbox.js'
 import { Failure } from '../parts/failure.js'
 import { Trouble } from '../parts/trouble.js'
 import { mayChange } from '../state/access.js'
@@ -10,11 +11,11 @@ import { gardenChanges } from '../state/live-garden.js'
 import { CalendarFold } from './calendar-fold.js'
 import { AnsweredItem, TaskItem } from './task-item.js'
 import { byPressure, GROUP_WORDS, GROUPS, type Group, groupOf, summaryWords } from './task-words.js'
-import { answered, tasks, wantAgain } from './tasks-data.js'
+import { answered, notDone, settled, tasks, wantAgain } from './tasks-data.js'
 
 function GroupSection({ group, list }: { readonly group: Group; readonly list: TaskList }) {
   const { today } = list
-  const said = answered.value
+  const said = settled.value
   const open = list.tasks.filter((task) => groupOf(task, today) === group && !said.has(task.id))
   const gone = [...said.values()].filter(({ task }) => groupOf(task, today) === group)
   // what was answered keeps the place it had
@@ -42,7 +43,7 @@ function GroupSection({ group, list }: { readonly group: Group; readonly list: T
 function NotWanted({ list }: { readonly list: readonly Task[] }) {
   const [trouble, setTrouble] = useState<string | null>(null)
   // what was said just now stands in its place above
-  const shown = list.filter(({ id }) => !answered.value.has(id))
+  const shown = list.filter(({ id }) => !settled.value.has(id))
   if (shown.length === 0) return null
   const want = async (task: Task): Promise<void> => {
     try {
@@ -97,10 +98,11 @@ function NothingToDo() {
 
 export function ToDoPage() {
   const changes = gardenChanges.value
+  const taken = takenCount.value
   useEffect(() => {
     void tasks.reload()
     void plantings.reload()
-  }, [changes])
+  }, [changes, taken])
   // what was answered stands in its place until the page is left
   useEffect(
     () => () => {
@@ -117,10 +119,10 @@ export function ToDoPage() {
         failure === null && <p class="waiting">Looking at what there is to do …</p>
       ) : (
         <>
-          {list.tasks.length === 0 && answered.value.size === 0 ? (
+          {list.tasks.length === 0 && settled.value.size === 0 ? (
             <NothingToDo />
           ) : (
-            <p class="say">{summaryWords(list.tasks, list.today)}</p>
+            <p class="say">{summaryWords(notDone(list.tasks), list.today)}</p>
           )}
           {GROUPS.map((group) => (
             <GroupSection key={group} group={group} list={list} />

@@ -2,7 +2,7 @@
 import { useEffect } from 'preact/hooks'
 import { gardenChanges } from '../state/live-garden.js'
 import { dueWords, things } from './task-words.js'
-import { tasks } from './tasks-data.js'
+import { notDone, tasks } from './tasks-data.js'
 
 export function TodayLine() {
   const changes = gardenChanges.value
@@ -10,7 +10,7 @@ export function TodayLine() {
     void tasks.reload()
   }, [changes])
   const { value: list, failure } = tasks.state.value
-  const due = list === null ? null : dueWords(list.tasks, list.today)
+  const due = list === null ? null : dueWords(notDone(list.tasks), list.today)
   return (
     <p class="todo-line">
       {list === null ? (

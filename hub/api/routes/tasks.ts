@@ -43,7 +43,8 @@ export function taskRoutes(app: Api, deps: ApiDeps): void {
     async (request) => {
       const garden = await requireGarden(deps, request.params.garden)
       const until = request.query.until ?? addDays(todayIn(garden), USUAL_DAYS)
-      return taskListOnWire(await deps.tasks.list(garden), until)
+      const stemOf = (task: string): string => deps.tasks.entryStem(garden.id, task)
+      return taskListOnWire(await deps.tasks.list(garden), until, stemOf)
     },
   )
 
@@ -61,7 +62,8 @@ export function taskRoutes(app: Api, deps: ApiDeps): void {
     async (request) => {
       const garden = await requireGarden(deps, request.params.garden)
       const { id } = request.params
-      const done = await deps.tasks.done(garden, id, { ...request.body, stemMm: null })
+      const { entry, ...said } = request.body
+      const done = await deps.tasks.done(garden, id, { ...said, stemMm: null }, entry)
       if (done === null) throw unknownTask(garden, id)
       if ('problems' in done) throw invalidInput(done.problems)
       gardenChanged(deps, garden.id)
