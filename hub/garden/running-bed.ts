@@ -50,6 +50,8 @@ export function createRunningBed(
     irradiance: growing(readings.irradiance),
   }
   const parts = partsOfDay(day, placed)
+  /** what came long before the day says nothing of its sun */
+  const isNearDay = (timeMs: number): boolean => timeMs >= day.startMs - DAY_CONTEXT_MS
   let running: { readonly quantity: RunningQuantity; readonly day: RunningDay } | null = null
 
   /** One sensor in one place all day can be followed; anything else is computed from what is held here. */
@@ -61,7 +63,7 @@ export function createRunningBed(
       const start = runningDay(day, quantity, garden, parts[0]?.context)
       const { timeMs, value, flags } = columns[quantity].view()
       for (let i = 0; i < timeMs.length; i++) {
-        if (timeMs[i]! >= day.startMs - DAY_CONTEXT_MS) start.add(timeMs[i]!, value[i]!, flags[i]!)
+        if (isNearDay(timeMs[i]!)) start.add(timeMs[i]!, value[i]!, flags[i]!)
       }
       running = { quantity, day: start }
     }
@@ -87,7 +89,7 @@ export function createRunningBed(
       if (running?.quantity !== quantity) return true
       // what neighbours now say of readings that were taken already changes the day so far
       if (isOtherwise) running = null
-      else running.day.add(timeMs, value, column.lastFlags())
+      else if (isNearDay(timeMs)) running.day.add(timeMs, value, column.lastFlags())
       return true
     },
     figures(nowMs) {
