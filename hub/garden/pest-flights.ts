@@ -75,25 +75,30 @@ export function createPestFlights(deps: {
           : await pastDays(garden, record.bed, record.from, today)
       const ahead = record === null ? null : await forecasts.ahead(garden, record.bed)
       const pests = PESTS.filter((pest) => garden.latitudeDeg >= 0 || pest.isInSouth)
-      const known = { today, days, years, normals, ahead }
+      const measured = whole(days, start, today)
       const next = nextSeasonStart(start)
-      return pests.flatMap((pest) => [
-        ...pest.broods.map((_, brood) => {
-          const within = brood === 0 ? FIRST_WITHIN_DAYS : LATER_WITHIN_DAYS
-          const futures = futuresOf(pest, { ...known, countedFrom: start }, within)
-          const measured = whole(days, start, today)
-          return pestFlight({ pest, brood, countedFrom: start, today, days: measured, futures, normals })
-        }),
-        pestFlight({
-          pest,
-          brood: 0,
-          countedFrom: next,
-          today,
-          days: [],
-          futures: futuresOf(pest, { ...known, countedFrom: next }, FIRST_WITHIN_DAYS),
-          normals,
-        }),
-      ])
+      return pests.flatMap((pest) => {
+        const way = (countedFrom: string, withinDays: number): Futures =>
+          futuresOf(pest, { countedFrom, today, days, years, normals, ahead }, withinDays)
+        const common = { pest, today, normals }
+        const now = { ...common, countedFrom: start, days: measured }
+        const futures = [
+          way(start, FIRST_WITHIN_DAYS),
+          ...(pest.broods.length > 1 ? [way(start, LATER_WITHIN_DAYS)] : []),
+        ]
+        return [
+          ...pest.broods.map((_, brood) =>
+            pestFlight({ ...now, brood, futures: futures[Math.min(brood, 1)]! }),
+          ),
+          pestFlight({
+            ...common,
+            brood: 0,
+            countedFrom: next,
+            days: [],
+            futures: way(next, FIRST_WITHIN_DAYS),
+          }),
+        ]
+      })
     },
   }
 }

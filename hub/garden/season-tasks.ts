@@ -100,9 +100,8 @@ export function createSeasonTasks(deps: {
     const crop = (planting && findGardenCrop(planting.crop, crops)?.crop) ?? null
     const problems = journalProblems(input, { today, planting, crop, hasBed: true, others })
     if (problems.length > 0) return { problems }
-    for (let n = 0; n <= MOST_TRIES; n++) {
-      const id = n === 0 ? entry : `${stem}${n}`
-      if (id === null) continue
+    const numbered = Array.from({ length: MOST_TRIES }, (_, i) => `${stem}${i + 1}`)
+    for (const id of entry === null ? numbered : [entry, ...numbered]) {
       const written = await repository.writeJournal(garden.id, id, input, now())
       // its own id is there already: it was said before, and the answer lost
       if (written.state === 'new' || (written.state === 'known' && id === entry)) {

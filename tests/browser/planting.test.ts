@@ -120,7 +120,7 @@ describeInBrowser('the page of a planting', ({ visit }) => {
     await seen.getByRole('button', { name: 'heads form' }).click()
     await seen
       .getByRole('alert')
-      .getByText(/before planting out: that was on 25\sMar/)
+      .getByText(/before planting out: that was on 25\sMar\. Check both dates/)
       .waitFor()
     expect(await seen.getByText('Heads had started.').count()).toBe(0)
   })

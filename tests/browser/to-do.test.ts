@@ -69,7 +69,7 @@ describeInBrowser('the to-do list', ({ visit }) => {
     await answer.getByText(/it is kept here/).waitFor()
     expect(await feed(page).getByRole('button', { name: /^Done/ }).count()).toBe(0)
     await page.context().setOffline(false)
-    await answer.getByText(/It is in the journal/).waitFor({ state: 'detached' })
+    await answer.waitFor({ state: 'detached' })
     await feed(page).getByText('from Sun 11 Apr to Thu 15 Apr').waitFor()
     expect(await journal()).toEqual([{ kind: 'fed', on: TODAY, firmness: null }])
   })

@@ -1,9 +1,10 @@
 /** Fields for the numbers of a crop that a grower can put their own in place of. */
 import type { AdjustableFigure } from '../../../shared/api/crops.js'
-import { bareSpacing, type LengthUnit, lengthIn, spacingText } from '../format/lengths.js'
+import { bareSpacing, type LengthUnit, spacingText } from '../format/lengths.js'
 import { TextField } from './fields.js'
 import { adjustmentField } from './own-crop.js'
-import { FieldProblem, type Form, optionalNumberIn, textIn, type Values } from './use-form.js'
+import { type Form, optionalNumberIn, textIn, type Values } from './use-form.js'
+import { spacingIn } from './use-length-form.js'
 
 /** The one length among them: asked for as spacings are everywhere, in centimetres or inches. */
 const isLength = ({ field }: Pick<AdjustableFigure, 'field'>): boolean => field.endsWith('M')
@@ -33,13 +34,7 @@ export const adjustedValues = (figures: readonly AdjustableFigure[], unit: Lengt
 export function adjustedIn(values: Values, figure: AdjustableFigure, unit: LengthUnit): number | null {
   const name = adjustmentField(figure.field)
   if (!isLength(figure)) return optionalNumberIn(values, name)
-  const text = textIn(values, name)
-  if (text === '') return null
-  // as it stood there: fractions of inches would not come back the same
-  if (figure.ownValue !== null && text === inField(figure, figure.ownValue, unit)) return figure.ownValue
-  const lengthM = lengthIn(text, bareSpacing(unit))
-  if (lengthM === null) throw new FieldProblem(name, `write a length, e.g. ${unit === 'm' ? '40' : '16'}`)
-  return Math.round(lengthM * 1e6) / 1e6
+  return textIn(values, name) === '' ? null : spacingIn(values, name, unit, figure.ownValue)
 }
 
 interface AdjustableFieldsProps {

@@ -3,7 +3,7 @@ import { useEffect } from 'preact/hooks'
 import type { Planting } from '../../../shared/api/garden.js'
 import { localDate } from '../../../shared/local-time.js'
 import { call } from '../api/client.js'
-import { bareSpacing, type LengthUnit, lengthIn, spacingText } from '../format/lengths.js'
+import { bareSpacing, type LengthUnit, spacingText } from '../format/lengths.js'
 import { beds, cropName, crops, inGarden, plantings, timeZone, today } from '../state/garden.js'
 import { lengthUnit } from '../state/preferences.js'
 import { nowMs } from '../state/present.js'
@@ -11,8 +11,8 @@ import { ChoiceField, FormFrame, TextField } from './fields.js'
 import { type PlantingPrefill, prefillFrom } from './planting-prefill.js'
 import { PlantingRoom, TightTick } from './planting-room.js'
 import { RemoveButton } from './remove-button.js'
-import { FieldProblem, type Form, numberIn, optionalTextIn, textIn, type Values } from './use-form.js'
-import { useLengthForm } from './use-length-form.js'
+import { type Form, numberIn, optionalTextIn, textIn, type Values } from './use-form.js'
+import { spacingIn, useLengthForm } from './use-length-form.js'
 
 const reloadPlantings = (): Promise<unknown> => Promise.all([plantings.reload(), today.reload()])
 
@@ -65,15 +65,6 @@ function prefill(form: Form, given: PlantingPrefill, unit: LengthUnit): void {
   }
 }
 
-/** A spacing as typed, m; one that was not touched is sent as it was stored. */
-function spacingIn(values: Values, unit: LengthUnit, planting: Planting | null): number {
-  const text = textIn(values, 'spacingM')
-  if (planting !== null && text === spacingText(planting.spacingM, unit)) return planting.spacingM
-  const spacingM = lengthIn(text, bareSpacing(unit))
-  if (spacingM !== null && spacingM > 0) return Math.round(spacingM * 1e6) / 1e6
-  throw new FieldProblem('spacingM', `write a length, e.g. ${unit === 'm' ? '40' : '16'}`)
-}
-
 interface PlantingFormProps {
   readonly planting: Planting | null
   /** may the page's address say what is to be planted? */
@@ -104,7 +95,7 @@ export function PlantingForm({ planting, takesAddress = false, onSaved }: Planti
       sownOn: optionalTextIn(values, 'sownOn'),
       plantedOutOn: optionalTextIn(values, 'plantedOutOn'),
       plants: numberIn(values, 'plants'),
-      spacingM: spacingIn(values, unit, planting),
+      spacingM: spacingIn(values, 'spacingM', unit, planting?.spacingM ?? null),
       finishedOn: optionalTextIn(values, 'finishedOn'),
       isTightOnPurpose: values.isTightOnPurpose === 'true',
     }

@@ -1,7 +1,7 @@
 /** A form with lengths in it, in the reader's unit. */
-import { type LengthUnit, lengthsInText } from '../format/lengths.js'
+import { bareSpacing, type LengthUnit, lengthIn, lengthsInText, spacingText } from '../format/lengths.js'
 import { lengthUnit } from '../state/preferences.js'
-import { type Form, useForm, type Values } from './use-form.js'
+import { FieldProblem, type Form, textIn, useForm, type Values } from './use-form.js'
 
 interface LengthForm {
   readonly form: Form
@@ -25,4 +25,18 @@ export function useLengthForm(key: string, initial: Values): LengthForm {
     },
   }
   return { form, unit }
+}
+
+/**
+ * A spacing as typed, m.
+ *
+ * @param storedM  one that was not touched is sent as it was stored: fractions of inches would not come back the same; null: none was
+ * @throws FieldProblem  no length
+ */
+export function spacingIn(values: Values, field: string, unit: LengthUnit, storedM: number | null): number {
+  const text = textIn(values, field)
+  if (storedM !== null && text === spacingText(storedM, unit)) return storedM
+  const spacingM = lengthIn(text, bareSpacing(unit))
+  if (spacingM !== null && spacingM > 0) return Math.round(spacingM * 1e6) / 1e6
+  throw new FieldProblem(field, `write a length, e.g. ${unit === 'm' ? '40' : '16'}`)
 }

@@ -3,10 +3,11 @@ import type { Planting } from '../../../shared/api/garden.js'
 import type { PlantingReport, ProjectedStage, Seen } from '../../../shared/api/progress.js'
 import { dayMonthYear, shortDate } from '../format/local-clock.js'
 import { capital } from '../format/sentences.js'
+import { datesInText } from '../format/told.js'
 import { figure, type TempUnit, toShown } from '../format/units.js'
 
 /** The hub's words with its dates as people write them: '2026-11-12' becomes '12 Nov 2026'. */
-export const withDates = (text: string): string => text.replace(/\b\d{4}-\d{2}-\d{2}\b/g, dayMonthYear)
+export const withDates = (text: string): string => datesInText(text, dayMonthYear)
 
 /** 'Cabbage, early ‘Lantern’' */
 export const plantingName = (cropName: string, variety: string | null): string =>

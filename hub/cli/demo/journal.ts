@@ -13,7 +13,7 @@ export interface DemoCut {
   /** of all of them */
   readonly weightKg: number
   /** of one */
-  readonly diameterM: number
+  readonly diameterMm: number
 }
 export type DemoPlanting = z.input<typeof PlantingInput> & {
   /** when what is eaten began to form; null: not yet */
@@ -106,7 +106,7 @@ function entriesOf(planting: DemoPlanting, today: string): Draft[] {
     ...feeds(addDays(outOn, 12), finishedOn ?? today),
     ...(OWN[`${bed} ${crop}`]?.(outOn) ?? []),
     ...heads,
-    ...cuts.map(({ diameterM, ...cut }): Draft => ({ kind: 'cut', ...cut, diameterMm: diameterM * 1000 })),
+    ...cuts.map((cut): Draft => ({ kind: 'cut', ...cut })),
   ]
 }
 

@@ -18,8 +18,8 @@ interface Plan {
   readonly spacingM: number
   /** degree days by now, as a part of the way from heading (0) to ready (1), or below 0 of the way to heading */
   readonly progress: number
-  /** raised in trays for so long before planting out; null: sown in place */
-  readonly daysInTrays: number | null
+  /** raised in trays for so long before planting out */
+  readonly daysInTrays: number
 }
 
 /** Spacing and numbers fit the beds of beds.ts. Variety names are invented. */
@@ -66,7 +66,7 @@ const PLANS: readonly Plan[] = [
 const CUT_PLANS: readonly (Omit<Plan, 'progress'> & {
   /** what a head weighed and measured */
   readonly headKg: number
-  readonly headM: number
+  readonly headMm: number
   /** lost on the way */
   readonly lost: number
 })[] = [
@@ -78,7 +78,7 @@ const CUT_PLANS: readonly (Omit<Plan, 'progress'> & {
     spacingM: 0.3,
     daysInTrays: 30,
     headKg: 0.47,
-    headM: 0.16,
+    headMm: 160,
     lost: 0,
   },
   {
@@ -89,7 +89,7 @@ const CUT_PLANS: readonly (Omit<Plan, 'progress'> & {
     spacingM: 0.3,
     daysInTrays: 30,
     headKg: 0.3,
-    headM: 0.13,
+    headMm: 130,
     lost: 1,
   },
 ]
@@ -125,7 +125,7 @@ function cutPlantings(scenario: Scenario, history: readonly BedHistory[], cropOf
   const { historyFromMs, startedAtMs, garden } = scenario
   const outOn = addDays(localDate(historyFromMs, garden.timeZone), 2)
   const yesterday = addDays(localDate(startedAtMs, garden.timeZone), -1)
-  return CUT_PLANS.flatMap(({ daysInTrays, headKg, headM, lost, ...plan }): DemoPlanting[] => {
+  return CUT_PLANS.flatMap(({ daysInTrays, headKg, headMm, lost, ...plan }): DemoPlanting[] => {
     const { crop, bed } = whereItGrows(plan, history, cropOf)
     const headingOn = dateAfter(scenario, bed.hourlyAirC, crop, outOn, degreeDaysAt(crop, 0))
     const readyOn = dateAfter(scenario, bed.hourlyAirC, crop, outOn, degreeDaysAt(crop, 1))
@@ -137,13 +137,13 @@ function cutPlantings(scenario: Scenario, history: readonly BedHistory[], cropOf
       on,
       plants,
       weightKg: Math.round(plants * headKg * 100) / 100,
-      diameterM: headM,
+      diameterMm: headMm,
     })
     const cuts =
       lastOn > readyOn
         ? [cut(readyOn, first), cut(lastOn, plan.plants - lost - first)]
         : [cut(readyOn, plan.plants - lost)]
-    const sownOn = daysInTrays === null ? null : addDays(outOn, -daysInTrays)
+    const sownOn = addDays(outOn, -daysInTrays)
     return [{ ...plan, sownOn, plantedOutOn: outOn, finishedOn: lastOn, headingOn, cuts }]
   })
 }
@@ -160,16 +160,14 @@ function standingPlantings(
       progress < 0
         ? null
         : dateBefore(scenario, bed.hourlyAirC, crop, degreeDaysAt(crop, progress) - degreeDaysAt(crop, 0))
-    return daysInTrays === null
-      ? { ...plan, headingOn, cuts: [], sownOn: start, plantedOutOn: null, finishedOn: null }
-      : {
-          ...plan,
-          headingOn,
-          cuts: [],
-          sownOn: addDays(start, -daysInTrays),
-          plantedOutOn: start,
-          finishedOn: null,
-        }
+    return {
+      ...plan,
+      headingOn,
+      cuts: [],
+      sownOn: addDays(start, -daysInTrays),
+      plantedOutOn: start,
+      finishedOn: null,
+    }
   })
 }
 

@@ -6,8 +6,8 @@ import { JournalEntry, NewJournalEntry } from '../../../shared/api/journal.js'
 
 const TODAY = '2027-06-20'
 const CUTS: readonly DemoCut[] = [
-  { on: '2027-06-13', plants: 5, weightKg: 2.1, diameterM: 0.15 },
-  { on: '2027-06-19', plants: 4, weightKg: 1.7, diameterM: 0.15 },
+  { on: '2027-06-13', plants: 5, weightKg: 2.1, diameterMm: 150 },
+  { on: '2027-06-19', plants: 4, weightKg: 1.7, diameterMm: 150 },
 ]
 const PLACES: readonly [bed: string, crop: string, headingOn: string | null, cuts: readonly DemoCut[]][] = [
   ['long-bed', 'cabbage-early', '2027-05-28', []],
